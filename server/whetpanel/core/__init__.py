@@ -1,0 +1,1 @@
+"""Pure computation: values in, values out. No clock, no files, no session, no HTTP."""
