@@ -1,0 +1,39 @@
+import { ErrorBoundary, lazy, LocationProvider, Route, Router } from "preact-iso";
+import { Shell } from "./shell";
+import { Bench } from "./screens/Bench";
+
+const Stones = lazy(() => import("./screens/Stones").then((m) => m.Stones));
+const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
+const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
+const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
+const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
+const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
+const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
+const Me = lazy(() => import("./screens/Me").then((m) => m.Me));
+const SignIn = lazy(() => import("./screens/SignIn").then((m) => m.SignIn));
+const NotHere = lazy(() => import("./screens/NotHere").then((m) => m.NotHere));
+
+/** Routes only. A screen gets its path parameters as props, for instance `{ id: string }`. */
+export function App() {
+  return (
+    <LocationProvider>
+      <ErrorBoundary>
+        <Shell>
+          <Router>
+            <Route path="/" component={Bench} />
+            <Route path="/stones" component={Stones} />
+            <Route path="/stones/:id" component={Stone} />
+            <Route path="/stones/:id/inspect" component={Inspect} />
+            <Route path="/stones/:id/trial" component={Trial} />
+            <Route path="/pooled" component={Pooled} />
+            <Route path="/protocols" component={Protocols} />
+            <Route path="/protocols/:id" component={Protocol} />
+            <Route path="/me" component={Me} />
+            <Route path="/sign-in" component={SignIn} />
+            <Route default component={NotHere} />
+          </Router>
+        </Shell>
+      </ErrorBoundary>
+    </LocationProvider>
+  );
+}

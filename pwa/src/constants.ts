@@ -1,0 +1,36 @@
+/** Waits end in Ms, sizes in Bytes. Storage keys live here too, so that two rooms cannot pick the same one. */
+
+export const apiBase = "/api/v1";
+
+/** The local database. A new shape is a new Dexie version in store/db.ts, never a new name. */
+export const databaseName = "whetpanel";
+
+/** localStorage: how the app looks. Not in the database, because it is needed before the first paint. */
+export const lookKey = "whetpanel.look";
+
+/** Web Locks: the tab that holds this one pushes and pulls, the others wait. */
+export const syncLockName = "whetpanel.sync";
+/** localStorage, only where Web Locks are missing: who syncs, and until when. */
+export const syncLeaseKey = "whetpanel.sync-lease";
+export const syncLeaseMs = 30_000;
+
+/** First wait after a failed send; doubles up to the ceiling, each time with jitter. */
+export const retryFirstMs = 2_000;
+export const retryCeilingMs = 5 * 60_000;
+/** A server may ask for patience, but not for more than this. */
+export const retryAfterCeilingMs = 60 * 60_000;
+/** A request without an answer for this long counts as lost and is sent again. */
+export const requestTimeoutMs = 30_000;
+export const photoTimeoutMs = 120_000;
+
+/** While the app is open and in view, it looks for news this often. */
+export const pollMs = 60_000;
+/** After a save the engine waits this long, so that a few quick saves go in one round. */
+export const afterSaveMs = 150;
+
+export const changesPageSize = 500;
+
+export const photoCeilingBytes = 8 * 1024 * 1024;
+export const thumbCacheEntries = 400;
+/** Worker's cache of photo thumbnails. */
+export const thumbCacheName = "whetpanel-thumbs";

@@ -1,0 +1,3 @@
+export function Bench() {
+  return <div class="page"><h1>Bench</h1></div>;
+}

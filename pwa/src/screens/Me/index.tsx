@@ -1,0 +1,3 @@
+export function Me() {
+  return <div class="page"><h1>Me</h1></div>;
+}

@@ -1,0 +1,3 @@
+export function SignIn() {
+  return <div class="page"><h1>SignIn</h1></div>;
+}

@@ -1,0 +1,3 @@
+export function Stones() {
+  return <div class="page"><h1>Stones</h1></div>;
+}

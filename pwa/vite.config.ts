@@ -1,0 +1,55 @@
+import { VitePWA } from "vite-plugin-pwa";
+import { defineConfig } from "vitest/config";
+
+/** During development the service runs beside Vite; the built app is served by the service itself. */
+const service = process.env["WHETPANEL_SERVICE"] ?? "http://127.0.0.1:8000";
+
+export default defineConfig({
+  oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
+  build: {
+    target: "es2022",
+    sourcemap: false,
+    // Small pictures would become data: addresses in the styles; the policy allows them only as images.
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+  },
+  server: { proxy: { "/api": service, "/healthz": service } },
+  plugins: [
+    VitePWA({
+      strategies: "injectManifest",
+      srcDir: "src/sw",
+      filename: "worker.ts",
+      injectRegister: null,
+      registerType: "prompt",
+      includeManifestIcons: false,
+      injectManifest: {
+        globPatterns: ["**/*.{js,css,html,svg,png,woff2}"],
+        rollupFormat: "iife",
+      },
+      manifest: {
+        id: "/",
+        name: "Whetpanel",
+        short_name: "Whetpanel",
+        description: "Test natural whetstones with your club, also without a signal.",
+        lang: "en",
+        start_url: "/",
+        scope: "/",
+        display: "standalone",
+        theme_color: "#24363a",
+        background_color: "#e4e8e6",
+        icons: [
+          { src: "/icon.svg", sizes: "any", type: "image/svg+xml" },
+          { src: "/icon-192.png", sizes: "192x192", type: "image/png" },
+          { src: "/icon-512.png", sizes: "512x512", type: "image/png" },
+          { src: "/icon-maskable-512.png", sizes: "512x512", type: "image/png", purpose: "maskable" },
+        ],
+      },
+    }),
+  ],
+  test: {
+    include: ["tests/**/*.test.{ts,tsx}"],
+    environment: "node",
+    setupFiles: ["tests/setup.ts"],
+    restoreMocks: true,
+  },
+});
