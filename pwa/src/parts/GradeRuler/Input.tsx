@@ -1,0 +1,179 @@
+import { useId, useRef, useState } from "preact/hooks";
+import { RulerScale } from "./index";
+import { gradeAt, gradeText, position, snap, stepCount, stepFrom, wordsAt, type Scale, type Track } from "./geometry";
+import { ruler as say } from "../../words/parts";
+import styles from "./style.module.css";
+
+export interface GradeInputProps {
+  readonly scale: Scale;
+  readonly name: string;
+  /** The words of each whole level, keyed "1", "2", … as the protocol has them. */
+  readonly words: Readonly<Record<string, string>>;
+  /** `null` until the tester sets one: an untouched scale must never look like an answer. */
+  readonly value: number | null;
+  readonly onSet: (value: number) => void;
+}
+
+const track: Track = { length: 360, inset: 24 };
+const height = 88;
+const rail = 50;
+
+/** A touch that slides this far along the scale is a drag, not the start of scrolling the page. */
+const dragPx = 6;
+
+/**
+ * The grade ruler as an input: tap or drag anywhere on it, then fine-tune by a step with the thumb.
+ *
+ * A finger that lands here while scrolling must not leave a grade behind. So nothing is set on
+ * touch-down: a tap sets on release, a drag from its first real movement, and a touch that the
+ * browser turns into scrolling (pointercancel) sets nothing.
+ */
+export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps) {
+  const id = useId();
+  const svg = useRef<SVGSVGElement>(null);
+  const touch = useRef<{ id: number; x: number; dragging: boolean } | null>(null);
+  const [hover, setHover] = useState<number | null>(null);
+
+  const meant = (clientX: number): number => {
+    const box = svg.current?.getBoundingClientRect();
+    if (!box || box.width === 0) return scale.low;
+    return gradeAt(((clientX - box.left) / box.width) * track.length, scale, track);
+  };
+
+  const down = (event: PointerEvent): void => {
+    if (event.button !== 0) return;
+    touch.current = { id: event.pointerId, x: event.clientX, dragging: false };
+    (event.currentTarget as Element).setPointerCapture(event.pointerId);
+  };
+  const move = (event: PointerEvent): void => {
+    if (event.pointerType === "mouse") setHover(meant(event.clientX));
+    const now = touch.current;
+    if (!now || now.id !== event.pointerId) return;
+    if (!now.dragging && Math.abs(event.clientX - now.x) < dragPx) return;
+    now.dragging = true;
+    const next = meant(event.clientX);
+    if (next !== value) onSet(next);
+  };
+  const up = (event: PointerEvent): void => {
+    if (touch.current?.id === event.pointerId) onSet(meant(event.clientX));
+    touch.current = null;
+  };
+  const cancel = (): void => { touch.current = null; };
+
+  const key = (event: KeyboardEvent): void => {
+    const last = scale.low + stepCount(scale) * scale.step;
+    const next: Record<string, () => number> = {
+      ArrowRight: () => stepFrom(value, 1, scale),
+      ArrowUp: () => stepFrom(value, 1, scale),
+      ArrowLeft: () => stepFrom(value, -1, scale),
+      ArrowDown: () => stepFrom(value, -1, scale),
+      PageUp: () => snap((value ?? scale.low) + 1, scale),
+      PageDown: () => snap((value ?? last) - 1, scale),
+      Home: () => scale.low,
+      End: () => last,
+    };
+    const wanted = next[event.key];
+    if (!wanted) return;
+    event.preventDefault();
+    onSet(wanted());
+  };
+
+  const spoken = value === null ? say.notSet : `${gradeText(value, scale.step)}, ${plainWords(value, words)}`;
+  const shown = value ?? hover;
+
+  return (
+    <div class={styles.input}>
+      <div class={styles.head}>
+        <h3 class={styles.name} id={`${id}-name`}>{name}</h3>
+        {value === null
+          ? <span class={`${styles.value} ${styles.unset}`}>{say.tapToSet}</span>
+          : <output class={styles.value}>{gradeText(value, scale.step)}</output>}
+      </div>
+
+      <div
+        class={styles.touch}
+        role="slider"
+        tabIndex={0}
+        aria-labelledby={`${id}-name`}
+        aria-valuemin={scale.low}
+        aria-valuemax={scale.high}
+        aria-valuenow={value ?? scale.low}
+        aria-valuetext={spoken}
+        onPointerDown={down}
+        onPointerMove={move}
+        onPointerUp={up}
+        onPointerCancel={cancel}
+        onPointerLeave={() => setHover(null)}
+        onKeyDown={key}
+      >
+        <svg ref={svg} viewBox={`0 0 ${track.length} ${height}`} aria-hidden="true">
+          <RulerScale scale={scale} track={track} rail={rail} whole={16} half={9} levels big />
+          {shown !== null && <InputNotch x={position(shown, scale, track)} set={value !== null} />}
+        </svg>
+      </div>
+
+      {value === null
+        ? (
+          <p class={styles.ends}>
+            <span>{words[String(scale.low)]}</span>
+            <span>{words[String(scale.high)]}</span>
+          </p>
+        )
+        : (
+          <div class={styles.foot}>
+            <button
+              type="button"
+              class={styles.nudge}
+              aria-label={say.lower(scale.step, name)}
+              disabled={value <= scale.low}
+              onClick={() => onSet(stepFrom(value, -1, scale))}
+            >
+              −{stepText(scale.step)}
+            </button>
+            <p class={styles.words}><LevelWords value={value} words={words} /></p>
+            <button
+              type="button"
+              class={styles.nudge}
+              aria-label={say.higher(scale.step, name)}
+              disabled={value >= scale.low + stepCount(scale) * scale.step}
+              onClick={() => onSet(stepFrom(value, 1, scale))}
+            >
+              +{stepText(scale.step)}
+            </button>
+          </div>
+        )}
+
+      <details class={styles.allWords}>
+        <summary>{say.allLevels}</summary>
+        <dl>
+          {Object.entries(words).sort(([a], [b]) => Number(a) - Number(b)).map(([level, text]) => (
+            <>
+              <dt>{level}</dt>
+              <dd>{text}</dd>
+            </>
+          ))}
+        </dl>
+      </details>
+    </div>
+  );
+}
+
+function InputNotch({ x, set }: { x: number; set: boolean }) {
+  const points = `${x},${rail} ${x + 13},${rail + 30} ${x - 13},${rail + 30}`;
+  return <polygon class={set ? styles.thumb : styles.open} points={points} />;
+}
+
+function LevelWords({ value, words }: { value: number; words: Readonly<Record<string, string>> }) {
+  const here = wordsAt(value, words);
+  if (here.kind === "level") return <>{here.text}</>;
+  if (here.kind === "none") return null;
+  return <><em>{say.between}</em> {here.below} <em>{say.and}</em> {here.above}</>;
+}
+
+const stepText = (step: number): string => (step === 0.5 ? "½" : String(step));
+
+function plainWords(value: number, words: Readonly<Record<string, string>>): string {
+  const here = wordsAt(value, words);
+  if (here.kind === "level") return here.text;
+  return here.kind === "between" ? `${say.between} ${here.below} ${say.and} ${here.above}` : "";
+}

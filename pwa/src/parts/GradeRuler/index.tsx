@@ -1,0 +1,137 @@
+import { gradeText, position, ticks, type Scale, type Track } from "./geometry";
+import styles from "./style.module.css";
+
+/** One piece of evidence marked under the scale, for instance the grade on one steel. */
+export interface Mark {
+  readonly at: number;
+  readonly kind: "steel" | "own";
+}
+
+export interface GradeRulerProps {
+  readonly scale: Scale;
+  /** What the ruler says, for somebody who cannot see it. Always a full sentence. */
+  readonly label: string;
+  readonly size: "row" | "page";
+  readonly grade?: number | null;
+  readonly low90?: number | null;
+  readonly high90?: number | null;
+  /** The estimate stands at an end of the scale, so the truth may lie beyond it. */
+  readonly atEnd?: "low" | "high" | null;
+  readonly marks?: readonly Mark[];
+}
+
+interface Layout {
+  readonly track: Track;
+  readonly height: number;
+  readonly rail: number;
+  readonly whole: number;
+  readonly half: number;
+  readonly band: number;
+  readonly notch: number;
+  readonly pip: number;
+  readonly levels: boolean;
+}
+
+const layouts: Record<GradeRulerProps["size"], Layout> = {
+  row: {
+    track: { length: 144, inset: 8 },
+    height: 32, rail: 11, whole: 9, half: 5, band: 7, notch: 11, pip: 27, levels: false,
+  },
+  page: {
+    track: { length: 480, inset: 16 },
+    height: 72, rail: 36, whole: 14, half: 8, band: 12, notch: 18, pip: 63, levels: true,
+  },
+};
+
+/**
+ * The grade ruler: scale, interval as a band, estimate as a notch, evidence as marks under it.
+ * The same drawing stands in a list row and on a page; only its size differs.
+ */
+export function GradeRuler(props: GradeRulerProps) {
+  const { scale, size, grade = null, low90 = null, high90 = null, atEnd = null, marks = [] } = props;
+  const at = layouts[size];
+  const x = (value: number): number => position(value, scale, at.track);
+
+  return (
+    <svg
+      class={`${styles.ruler} ${styles[size]}`}
+      viewBox={`0 0 ${at.track.length} ${at.height}`}
+      role="img"
+      aria-label={props.label}
+    >
+      {low90 !== null && high90 !== null && (
+        <Band from={x(low90)} to={x(high90)} top={at.rail} height={at.band} atEnd={atEnd} />
+      )}
+      <RulerScale scale={scale} track={at.track} rail={at.rail} whole={at.whole} half={at.half} levels={at.levels} />
+      {marks.map((mark, i) => <Pip key={i} x={x(mark.at)} y={at.pip} kind={mark.kind} r={size === "page" ? 4 : 2.5} />)}
+      {grade !== null && <Notch x={x(grade)} rail={at.rail} depth={at.notch} />}
+    </svg>
+  );
+}
+
+/** Rail, ticks and level numbers: what every ruler has in common, the input too. */
+export function RulerScale(props: {
+  scale: Scale;
+  track: Track;
+  rail: number;
+  whole: number;
+  half: number;
+  levels: boolean;
+  big?: boolean;
+}) {
+  const { scale, track, rail } = props;
+  const x = (value: number): number => position(value, scale, track);
+  return (
+    <g aria-hidden="true">
+      <line class={styles.rail} x1={x(scale.low) - 1} x2={x(scale.high) + 1} y1={rail} y2={rail} />
+      {ticks(scale).map((tick) => (
+        <line
+          key={tick.at}
+          class={tick.whole ? styles.tickWhole : styles.tick}
+          x1={x(tick.at)}
+          x2={x(tick.at)}
+          y1={rail}
+          y2={rail - (tick.whole ? props.whole : props.half)}
+        />
+      ))}
+      {props.levels && ticks(scale).filter((tick) => tick.whole).map((tick) => (
+        <text
+          key={tick.at}
+          class={props.big ? `${styles.level} ${styles.levelBig}` : styles.level}
+          x={x(tick.at)}
+          y={rail - props.whole - 6}
+        >
+          {gradeText(tick.at, 1).replace(".0", "")}
+        </text>
+      ))}
+    </g>
+  );
+}
+
+function Band(props: { from: number; to: number; top: number; height: number; atEnd: "low" | "high" | null }) {
+  const { from, to, top, height, atEnd } = props;
+  const point = height * 0.7;
+  // An interval that meets the end of the scale is drawn with an open point: it does not stop there.
+  const low = atEnd === "low" ? `${from},${top} ${from - point},${top + height / 2} ${from},${top + height}` : `${from},${top} ${from},${top + height}`;
+  const high = atEnd === "high" ? `${to},${top + height} ${to + point},${top + height / 2} ${to},${top}` : `${to},${top + height} ${to},${top}`;
+  return (
+    <g aria-hidden="true">
+      <polygon class={styles.band} points={`${low} ${high}`} />
+      {atEnd !== "low" && <line class={styles.bandEdge} x1={from} x2={from} y1={top} y2={top + height} />}
+      {atEnd !== "high" && <line class={styles.bandEdge} x1={to} x2={to} y1={top} y2={top + height} />}
+    </g>
+  );
+}
+
+function Notch(props: { x: number; rail: number; depth: number }) {
+  const half = props.depth * 0.42;
+  const { x, rail, depth } = props;
+  return <polygon class={styles.notch} points={`${x},${rail} ${x + half},${rail + depth} ${x - half},${rail + depth}`} />;
+}
+
+function Pip(props: { x: number; y: number; r: number; kind: Mark["kind"] }) {
+  const { x, y, r } = props;
+  return props.kind === "own"
+    ? <polygon class={styles.pip} points={`${x},${y - r} ${x + r},${y} ${x},${y + r} ${x - r},${y}`} />
+    : <circle class={styles.pipSteel} cx={x} cy={y} r={r} />;
+}

@@ -1,0 +1,61 @@
+/** What the shared pieces say. Screens keep their own sentences beside this file. */
+
+const steps = (step: number): string => (step === 0.5 ? "half a step" : `${step}`);
+
+export const ruler = {
+  notSet: "not set yet",
+  tapToSet: "tap the scale",
+  between: "between",
+  and: "and",
+  allLevels: "All levels in words",
+  lower: (step: number, name: string): string => `${name}: ${steps(step)} lower`,
+  higher: (step: number, name: string): string => `${name}: ${steps(step)} higher`,
+};
+
+export const face = {
+  padLabel: (points: number | null): string =>
+    points === null
+      ? "The stone's face with its findings"
+      : `Trace on the face, ${points} ${points === 1 ? "point" : "points"} set. Arrows move, Enter sets a point, Backspace takes one back.`,
+  crossAt: (x: number, y: number): string => `${x} mm along, ${y} mm across`,
+  pickOrAdd: "Tap a finding to open it, or add one below.",
+  tapSpot: "Tap where it sits.",
+  moveSpot: "Tap again or drag to move it.",
+  tapStart: "Tap where it starts.",
+  tapAlong: "Tap along it, as far as it runs.",
+  tapMore: "Tap on, or drag a point to move it. A filled point is at the edge.",
+};
+
+export const fields = {
+  atLeast: (low: number): string => `Enter ${low} or more.`,
+  atMost: (high: number): string => `Enter ${high} or less.`,
+  wholeNumber: "Enter a whole number.",
+  aNumber: "Enter a number, for instance 4.5, or empty the box.",
+};
+
+export const timing = {
+  again: "Measure again",
+  startTimer: "Start the time",
+  resetTimer: "Set back",
+  running: "Keep working.",
+  timeUp: "Time is up.",
+  workFor: (clock: string): string => `Work for ${clock}.`,
+  ofTarget: (target: number, name: string): string => `of ${target} ${name}`,
+  knock: "Knock anywhere here at each stroke",
+  enough: "Enough. Go on when you are ready.",
+  oneBack: "One back",
+  fromZero: "From zero",
+};
+
+export const grit = {
+  unset: "tap two grits",
+  twoTaps: "Tap the coarsest, then the finest that it could pass for.",
+  jisEnds: "Tap the coarsest, then the finest that it could pass for. The standard ends at #8000; say in the notes if it is finer.",
+  otherSystem: "Another grit system",
+  system: "Grit system",
+  systems: [
+    { value: "jis", words: "JIS #" },
+    { value: "fepa_f", words: "FEPA F" },
+    { value: "fepa_p", words: "FEPA P" },
+  ] as const,
+};
