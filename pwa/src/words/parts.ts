@@ -59,3 +59,26 @@ export const grit = {
     { value: "fepa_p", words: "FEPA P" },
   ] as const,
 };
+
+export const state = {
+  draft: "draft",
+  waiting: "waiting",
+  sent: "sent",
+  needs_you: "needs you",
+};
+
+const plain = (key: string): string => key.replace(/_/g, " ");
+const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+export const verdict = {
+  named: (key: string): string => sentence(plain(key)),
+  finding: (n: number): string => `finding ${n}`,
+  caution: "Take care.",
+  urgency: {
+    none: "Nothing to do",
+    watch: "Keep an eye on it",
+    soon: "Do it soon",
+    before_use: "Do it before the stone is used",
+    reject: "Set the stone aside",
+  },
+};

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { readNumber, troubleWith, type Bounds, type Trouble } from "./number";
 import { fields as say } from "../../words/parts";
 import styles from "./style.module.css";
@@ -24,18 +24,21 @@ export function NumberField(props: NumberFieldProps) {
   const typed = readNumber(text);
   const trouble = troubleWith(typed, props);
 
-  // A stopwatch, a draft read back or another tab may set the value from outside. Only a real
-  // difference replaces the text, or typing "3." would be rewritten to "3" under the thumb.
+  // A stopwatch, a draft read back or another tab may set the value from outside. Only a value that
+  // did not come from this box replaces its text, or typing "3." would turn to "3" under the thumb.
+  const reported = useRef(props.value);
   useEffect(() => {
-    const now = typed.kind === "number" && trouble === null ? typed.value : null;
-    if (props.value !== now && trouble === null) setText(asText(props.value));
+    if (props.value === reported.current) return;
+    reported.current = props.value;
+    setText(asText(props.value));
   }, [props.value]);
 
   const change = (next: string): void => {
     setText(next);
     const read = readNumber(next);
-    if (troubleWith(read, props) === null) props.onSet(read.kind === "number" ? read.value : null);
-    else if (props.value !== null) props.onSet(null);
+    const sound = troubleWith(read, props) === null && read.kind === "number" ? read.value : null;
+    reported.current = sound;
+    if (sound !== props.value) props.onSet(sound);
   };
 
   return (

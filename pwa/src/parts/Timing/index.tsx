@@ -3,6 +3,11 @@ import { clockText, elapsedS, isNewStroke, leftS } from "./clock";
 import { timing as say } from "../../words/parts";
 import styles from "./style.module.css";
 
+/** A short buzz where the device has one; iPhones have none for web pages. */
+function buzz(pattern: number | number[]): void {
+  if ("vibrate" in navigator) navigator.vibrate(pattern);
+}
+
 /** Re-draws a running timer; the time itself comes from the stored start, not from counting ticks. */
 function useNow(running: boolean): number {
   const [now, setNow] = useState(() => Date.now());
@@ -56,17 +61,15 @@ export function Stopwatch(props: {
 /** Counts a stated working time down and says when it is over. */
 export function Countdown(props: { startedAt: number | null; lengthS: number; onStart: (atMs: number) => void; onClear: () => void }) {
   const { startedAt, lengthS } = props;
-  const over = useRef(false);
+  const buzzed = useRef(false);
   const now = useNow(startedAt !== null);
   const left = startedAt === null ? lengthS : leftS(startedAt, lengthS, now);
   const done = startedAt !== null && left === 0;
   useEffect(() => {
     // Only the moment itself buzzes, not every later look at a timer that ended long ago.
-    if (done && !over.current && startedAt !== null && Date.now() - startedAt < lengthS * 1000 + 3000) {
-      navigator.vibrate?.([200, 100, 200]);
-    }
-    over.current = done;
-  }, [done]);
+    if (done && !buzzed.current && Date.now() - startedAt < lengthS * 1000 + 3000) buzz([200, 100, 200]);
+    buzzed.current = done;
+  }, [done, lengthS, startedAt]);
   const share = startedAt === null ? 0 : 1 - left / lengthS;
   return (
     <div class={`${styles.timer} ${done ? styles.done : ""}`}>
@@ -91,7 +94,7 @@ export function StrokeCounter(props: { name: string; count: number; target: numb
     if (!isNewStroke(last.current, now)) return;
     last.current = now;
     const next = props.count + 1;
-    navigator.vibrate?.(next === props.target ? [120, 60, 120] : 15);
+    buzz(next === props.target ? [120, 60, 120] : 15);
     props.onCount(next);
   };
   const reached = props.target !== null && props.count >= props.target;
