@@ -1,0 +1,29 @@
+"""Is the stone sound? Geometry, rules, flatness, lapping and the small physics around them.
+
+``assess`` answers everything about one inspection; the other modules hold the parts of that answer.
+"""
+
+from .assess import Assessment, FindingFacts, Verdict, assess, assess_stone_json
+from .default_rules import DEFAULT_RULES
+from .rules import URGENCIES, VERDICT_WORDS, Parameter, Rule, read_rules
+from .values import FindingValues, FlatnessReading, FlatnessValues, History, InspectionValues, StoneShape
+
+__all__ = [
+    "DEFAULT_RULES",
+    "URGENCIES",
+    "VERDICT_WORDS",
+    "Assessment",
+    "FindingFacts",
+    "FindingValues",
+    "FlatnessReading",
+    "FlatnessValues",
+    "History",
+    "InspectionValues",
+    "Parameter",
+    "Rule",
+    "StoneShape",
+    "Verdict",
+    "assess",
+    "assess_stone_json",
+    "read_rules",
+]
