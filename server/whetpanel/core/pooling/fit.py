@@ -1,0 +1,283 @@
+"""The loop: solve, refresh every site and every tester, move the hyper-parameters, until nothing moves."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from whetpanel.core.pooling.arrays import Floats, Ints
+from whetpanel.core.pooling.design import Design, part_of
+from whetpanel.core.pooling.gaussian import Anchors, Block, Posterior, Sites, solve, solve_given_block
+from whetpanel.core.pooling.model import BOUNDS, Hyper, PoolSettings
+from whetpanel.core.pooling.sites import (
+    MANY_TRIALS,
+    OPEN_CUT,
+    Grid,
+    Likelihood,
+    Testers,
+    left_out_weights,
+    make_grid,
+    node_scores,
+    site_targets,
+    site_targets_frozen,
+    update_testers,
+)
+from whetpanel.core.pooling.variances import next_hyper
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What is to be fitted: everything that does not change between rounds."""
+
+    design: Design
+    likelihood: Likelihood
+    anchors: Anchors
+    settings: PoolSettings
+
+    @property
+    def n_nodes(self) -> int:
+        """Quadrature nodes per tester and share."""
+        return 7 if self.design.n_trials < MANY_TRIALS else 3
+
+
+@dataclass(frozen=True)
+class State:
+    """What a round changes: the sites, the testers' precision, the hyper-parameters."""
+
+    sites: Sites
+    testers: Testers
+    hyper: Hyper
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A finished loop."""
+
+    state: State
+    posterior: Posterior
+    grid: Grid
+    n_rounds: int
+    converged: bool
+    unsettled: int
+    """Stones whose sites were still moving when the loop ended."""
+
+
+def cold_state(problem: Problem) -> State:
+    """Sites as if each grade were a measurement at its own place with a typical tester's precision."""
+    lik, settings = problem.likelihood, problem.settings
+    hyper = Hyper.at_prior(settings)
+    low_open, high_open = lik.lower < -OPEN_CUT, lik.upper > OPEN_CUT
+    width = np.where(low_open | high_open, np.nan, lik.upper - lik.lower)
+    half = 0.5 * float(np.nanmedian(width)) if np.isfinite(width).any() else 0.25
+    centre = np.where(
+        low_open & high_open,
+        0.0,
+        np.where(
+            low_open, lik.upper - half, np.where(high_open, lik.lower + half, 0.5 * (lik.lower + lik.upper))
+        ),
+    )
+    w = np.full(centre.size, 1.0 / (np.exp(2.0 * hyper.rho0) + half * half / 3.0))
+    w[low_open | high_open] *= 0.5
+    return State(Sites(w, w * centre), Testers.at_prior(problem.design.n_testers, hyper, settings), hyper)
+
+
+def cavities(eta: Floats, var: Floats, sites: Sites) -> tuple[Floats, Floats]:
+    """Mean and variance of each eta with its own site taken away."""
+    precision = np.maximum(1.0 / var - sites.w, 1e-3)
+    return (eta / var - sites.n) / precision, 1.0 / precision
+
+
+def per_stone_max(values: Floats, design: Design) -> Floats:
+    """Largest value among each stone's trials (0 without any); rows are sorted by stone."""
+    out = np.zeros(design.n_stones)
+    tested = np.flatnonzero(design.trials_of_stone)
+    if values.size:
+        starts = (np.cumsum(design.trials_of_stone) - design.trials_of_stone)[tested]
+        out[tested] = np.maximum.reduceat(values, starts)
+    return out
+
+
+class _StoneSteps:
+    """Step length per stone: short where two open-ended grades meet,
+    shorter where a stone swings to and fro.
+    """
+
+    def __init__(self, open_ended: Ints) -> None:
+        self.length = np.where(open_ended > 1, 0.6, 1.0)
+        self._last: Floats | None = None
+
+    def adapt(self, change: Floats, n_round: int, tolerance: float) -> None:
+        if self._last is not None:
+            slow = (change > 0.5 * self._last) & (change > tolerance) & (n_round > 3)
+            self.length = np.where(
+                slow, np.maximum(0.85 * self.length, 0.15), np.minimum(1.03 * self.length, 1.0)
+            )
+        self._last = change
+
+
+class _HyperSteps:
+    """Accelerated fixed point: every third round each component takes Aitken's step towards its own limit."""
+
+    def __init__(self) -> None:
+        self._last: Floats | None = None
+
+    def move(self, hyper: Hyper, target: Floats, n_round: int) -> tuple[Hyper, float]:
+        """The next hyper-parameters, and the largest fixed-point residual."""
+        x = hyper.vector()
+        target = np.clip(target, BOUNDS[:, 0], BOUNDS[:, 1])
+        f = np.clip(target - x, -1.0, 1.0)
+        step = f
+        if self._last is not None:
+            last = self._last
+            swings = f * last < 0
+            safe = np.where(np.abs(last) > 1e-9, last, 1.0)
+            ratio = np.clip(np.where(np.abs(last) > 1e-9, f / safe, 0.0), 0.0, 0.8)
+            if n_round >= 6 and n_round % 3 == 0:
+                step = np.clip(f / (1.0 - ratio), -0.5, 0.5)
+            step = (
+                cooling(n_round) * step
+                if n_round <= 24
+                else np.where(swings, 0.5 * cooling(n_round), 0.7) * f
+            )
+        self._last = f
+        return Hyper.from_vector(x + step), float(np.abs(f).max())
+
+
+def cooling(n_round: int) -> float:
+    """Late rounds take shorter steps, so that a cycle dies out."""
+    return min(1.0, 12.0 / (n_round + 1))
+
+
+def run(
+    problem: Problem, start: State | None = None, *, fix_hyper: bool = False, max_rounds: int | None = None
+) -> Fit:
+    """Fit the model. ``start`` is an earlier state of the same design, else a cold start."""
+    design, lik, settings = problem.design, problem.likelihood, problem.settings
+    tol = settings.tolerance
+    state = start or cold_state(problem)
+    sites, testers, hyper = Sites(state.sites.w.copy(), state.sites.n.copy()), state.testers, state.hyper
+    open_trial = (lik.lower < -OPEN_CUT) | (lik.upper > OPEN_CUT)
+    open_ended = np.bincount(design.stone, open_trial, design.n_stones).astype(np.int64)
+    steps, hyper_steps = _StoneSteps(open_ended), _HyperSteps()
+    eta_old: Floats | None = None
+    block_old: Floats | None = None
+    converged, unsettled, n_round = False, 0, 0
+    for n_round in range(max_rounds or settings.max_rounds):
+        post = solve(design, sites, hyper, problem.anchors, settings)
+        change = np.zeros(design.n_stones)
+        moved = np.inf
+        if eta_old is not None:
+            change = per_stone_max(np.abs(post.eta - eta_old) / np.sqrt(post.var), design)
+            moved = float(change.max(initial=0.0))
+            steps.adapt(change, n_round, tol)
+        eta_old = post.eta
+        cool = cooling(n_round)
+        m, v = cavities(post.eta, post.var, sites)
+        grid = make_grid(testers, hyper, settings, problem.n_nodes)
+        scores = node_scores(grid, lik, m, v)
+        grid, found = update_testers(grid, scores, lik, testers)
+        w, n = site_targets(grid, scores, lik, m, v)
+        step = (cool * steps.length)[design.stone]
+        sites.w += step * (w - sites.w)
+        sites.n += step * (n - sites.n)
+        if n_round >= 2:
+            busy = (
+                (change > 2 * tol) & ((open_ended > 1) | (n_round > 4)) if n_round > 2 else open_ended > 1
+            ).nonzero()[0]
+            if busy.size:
+                passes = 25 if n_round > 4 else 6
+                _settle(problem, sites, (m, v), grid, hyper, post.block, busy, passes, 0.7 * cool)
+        testers, drift = _move_testers(testers, found, cool, n_round)
+        hyper_moved = 0.0
+        if not fix_hyper:
+            target = next_hyper(post, testers, hyper, settings, design.n_stones)
+            hyper, hyper_moved = hyper_steps.move(hyper, target, n_round)
+        mean, sd = post.block.mean[:-1], np.sqrt(post.block.cov.diagonal()[:-1])
+        block_moved = np.inf if block_old is None else float(np.abs((mean - block_old) / sd).max(initial=0.0))
+        block_old = mean
+        moving = np.flatnonzero(change > tol)
+        quiet = max(hyper_moved, drift) < 2 * tol * max(1.0, (n_round - 12) / 6) and block_moved < 5 * tol
+        if quiet and np.isfinite(moved) and (moved < tol or moving.size <= 0.002 * design.n_stones):
+            converged = True
+            if moving.size:
+                m, v = cavities(post.eta, post.var, sites)
+                unsettled = _settle(problem, sites, (m, v), grid, hyper, post.block, moving, 80, 0.3)
+            break
+    post = solve(design, sites, hyper, problem.anchors, settings)
+    return Fit(State(sites, testers, hyper), post, grid, n_round + 1, converged and unsettled == 0, unsettled)
+
+
+def _move_testers(testers: Testers, found: Testers, cool: float, n_round: int) -> tuple[Testers, float]:
+    """Take the step towards the testers' new posteriors, no further than 1.5 sd at a time."""
+    limit = 1.5 * np.sqrt(testers.var)
+    step = np.clip(found.mean - testers.mean, -limit, limit)
+    mean = testers.mean + cool * np.where(testers.active, step, 0.0)
+    var = np.clip(np.clip(found.var, 0.25 * testers.var, 4.0 * testers.var), 1e-6, 4.0)
+    # Shares of random grades that four rounds have ruled out are no longer followed; the first share always
+    # is.
+    active = testers.active & ((found.weight > 1e-4) | (n_round < 4))
+    active[:, 0] |= ~active.any(1)
+    drift = float((found.weight * np.abs(step)).sum(1).max(initial=0.0))
+    return replace(found, mean=mean, var=var, active=active), drift
+
+
+def _settle(
+    problem: Problem,
+    sites: Sites,
+    round_cavities: tuple[Floats, Floats],
+    grid: Grid,
+    hyper: Hyper,
+    block: Block,
+    stones: Ints,
+    passes: int,
+    step: float,
+) -> int:
+    """Inner passes on some stones with steels, testers and hyper-parameters held.
+    Returns how many still move.
+    """
+    while passes > 0 and stones.size:
+        moved = _settle_pass(problem, sites, round_cavities, grid, hyper, block, stones, min(8, passes), step)
+        stones = stones[moved > 0.5 * problem.settings.tolerance]
+        passes -= 8
+        step = max(0.1, 0.8 * step)
+    return int(stones.size)
+
+
+def _settle_pass(
+    problem: Problem,
+    sites: Sites,
+    round_cavities: tuple[Floats, Floats],
+    grid: Grid,
+    hyper: Hyper,
+    block: Block,
+    stones: Ints,
+    passes: int,
+    first_step: float,
+) -> Floats:
+    part, rows = part_of(problem.design, stones)
+    lik = problem.likelihood.part(rows)
+    anchors = replace(
+        problem.anchors, precision=problem.anchors.precision[stones], value=problem.anchors.value[stones]
+    )
+    m, v = round_cavities
+    left_out = left_out_weights(grid, lik, m[rows], v[rows])
+    local = Sites(sites.w[rows], sites.n[rows])
+    step = np.full(stones.size, first_step)
+    old: Floats | None = None
+    last: Floats | None = None
+    for _ in range(passes):
+        eta, var = solve_given_block(part, local, hyper, anchors, block)
+        if old is not None:
+            moved = per_stone_max(np.abs(eta - old) / np.sqrt(var), part)
+            if float(moved.max(initial=0.0)) < 0.5 * problem.settings.tolerance:
+                last = moved
+                break
+            if last is not None:
+                step = np.where(moved > 0.5 * last, np.maximum(0.8 * step, 0.1), step)
+            last = moved
+        old = eta
+        m, v = cavities(eta, var, local)
+        w, n = site_targets_frozen(grid, left_out, lik, m, v)
+        local.w += step[part.stone] * (w - local.w)
+        local.n += step[part.stone] * (n - local.n)
+    sites.w[rows], sites.n[rows] = local.w, local.n
+    return np.full(stones.size, np.inf) if last is None else last
