@@ -1,0 +1,255 @@
+"""The ``whetpanel`` command: each of its words calls one service."""
+
+import functools
+import json
+import os
+import secrets
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+import requests
+
+from . import __version__, clock, files, logs, paths, settings as settings_module
+from .core.soundness import assess_stone_json
+from .errors import Invalid, Refusal
+from .services.creating_clubs import create_club
+from .services.describing import only_club
+from .settings import Settings
+from .storage.base import Database, make_engine
+from .storage.migrating import migrate, migrate_down
+
+DEMO_CLUB = "alderbeck"
+DEMO_STEWARD = "steward"
+
+
+def _say_refusals(command: Callable[..., None]) -> Callable[..., None]:
+    """End a command with the refusal's own sentence and its fields, not with a traceback."""
+
+    @functools.wraps(command)
+    def inner(*args: Any, **kwargs: Any) -> None:
+        try:
+            command(*args, **kwargs)
+        except Refusal as refusal:
+            lines = [refusal.detail]
+            if isinstance(refusal, Invalid):
+                lines += [f"  {item.field}: {item.message}" for item in refusal.errors]
+            raise click.ClickException("\n".join(lines)) from None
+
+    return inner
+
+
+@click.group()
+@click.version_option(__version__)
+def main() -> None:
+    """Whetpanel: a panel of sharpeners tests natural whetstones; the service pools their grades."""
+
+
+def _serve(settings: Settings, host: str, port: int, workers: int, threads: int) -> None:
+    """Run the service until it is stopped. Settings go to the workers by the environment they read anyway."""
+    from granian import Granian
+    from granian.constants import Interfaces
+
+    for name in ("data_dir", "database_url", "demo"):
+        os.environ[settings_module.env_name(name)] = str(getattr(settings, name))
+    Granian(
+        "whetpanel.cli:make_app",
+        address=host,
+        port=port,
+        interface=Interfaces.WSGI,
+        workers=workers,
+        blocking_threads=threads,
+        factory=True,
+        log_access=False,
+        websockets=False,
+    ).serve()
+
+
+def make_app() -> Any:
+    """The application for a server's worker process."""
+    from .app import create_app
+
+    settings = settings_module.from_environment()
+    logs.configure(settings.log_format)
+    return create_app(settings)
+
+
+_ADDRESS = (
+    click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; 0.0.0.0 for phones."),
+    click.option("--port", default=8000, show_default=True, type=click.IntRange(1, 65_535)),
+)
+
+
+def _address(command: Callable[..., None]) -> Callable[..., None]:
+    for option in reversed(_ADDRESS):
+        command = option(command)
+    return command
+
+
+@main.command()
+@_address
+@click.option("--workers", default=1, show_default=True, type=click.IntRange(1, 64), help="Processes.")
+@click.option("--threads", default=8, show_default=True, type=click.IntRange(1, 256), help="Threads a process.")
+@_say_refusals
+def serve(host: str, port: int, workers: int, threads: int) -> None:
+    """Run the service; the database is brought up to date first."""
+    settings = settings_module.from_environment()
+    migrate(settings.database_url, paths.migrations_dir())
+    _warn_if_empty(settings)
+    click.echo(f"Whetpanel {__version__} at http://{host}:{port} (stop with Ctrl-C)")
+    _serve(settings, host, port, workers, threads)
+
+
+def _warn_if_empty(settings: Settings) -> None:
+    database = Database(make_engine(settings.database_url))
+    try:
+        if only_club(database) is None:
+            click.echo("There may be no club yet: whetpanel create-club makes one.")
+    finally:
+        database.dispose()
+
+
+@main.command(name="migrate")
+@click.option("--down-to", metavar="REVISION", help="Go back to an earlier migration; base empties the database.")
+@_say_refusals
+def migrate_command(down_to: str | None) -> None:
+    """Bring the database to the present shape."""
+    settings = settings_module.from_environment()
+    if down_to is None:
+        migrate(settings.database_url, paths.migrations_dir())
+    else:
+        migrate_down(settings.database_url, paths.migrations_dir(), down_to)
+    click.echo("The database is up to date." if down_to is None else f"The database is back at {down_to}.")
+
+
+@main.command(name="create-club")
+@click.argument("slug")
+@click.option("--name", required=True, help="The club's full name.")
+@click.option("--steward", "steward_name", required=True, help="Sign-in name of the first steward.")
+@click.option("--steward-display-name", help="Name shown to others; default: the sign-in name.")
+@click.option("--password-env", metavar="VARIABLE", help="Environment variable with the password; default: asked for.")
+@_say_refusals
+def create_club_command(
+    slug: str, name: str, steward_name: str, steward_display_name: str | None, password_env: str | None
+) -> None:
+    """Make a club with its first steward, three protocols and the soundness rules."""
+    settings = settings_module.from_environment()
+    password = (
+        os.environ.get(password_env, "")
+        if password_env
+        else click.prompt("Password (12 characters or more)", hide_input=True, confirmation_prompt=True)
+    )
+    migrate(settings.database_url, paths.migrations_dir())
+    database = Database(make_engine(settings.database_url))
+    try:
+        create_club(
+            database, clock.now, settings, slug=slug, name=name, steward_name=steward_name,
+            steward_display_name=steward_display_name or steward_name, password=password,
+        )  # fmt: skip
+    finally:
+        database.dispose()
+    click.echo(f"{name} is ready. Sign in as {steward_name}.")
+
+
+@main.command()
+@_address
+@click.option("--fresh", is_flag=True, help="Start from an empty demo club again.")
+@_say_refusals
+def demo(host: str, port: int, fresh: bool) -> None:
+    """Run the service with an invented demo club, filled through the API when it is new."""
+    base = settings_module.from_environment()
+    folder = base.data_dir / "demo"
+    settings = base.with_(data_dir=folder, database_url=f"sqlite:///{folder / 'whetpanel.sqlite3'}", demo=True)
+    if fresh:
+        import shutil
+
+        shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True, exist_ok=True)
+    migrate(settings.database_url, paths.migrations_dir())
+    loaded = folder / "loaded"
+    steward_password = _demo_steward(settings, folder)
+    address = f"http://{'127.0.0.1' if host == '0.0.0.0' else host}:{port}"
+    if not loaded.exists():
+        click.echo("Filling the demo club through the API; this takes some seconds.")
+        threading.Thread(
+            target=_load_demo, args=(address, steward_password, loaded), name="demo-loader", daemon=True
+        ).start()
+    else:
+        click.echo(loaded.read_text())
+        click.echo(f"The demo club is at {address} (stop with Ctrl-C)")
+    _serve(settings, host, port, workers=1, threads=8)
+
+
+def _demo_steward(settings: Settings, folder: Path) -> str:
+    """The demo steward's password; the club is made when it is not there."""
+    kept = folder / "steward-password"
+    if kept.exists():
+        return kept.read_text()
+    password = "demo-" + secrets.token_urlsafe(9)
+    database = Database(make_engine(settings.database_url))
+    try:
+        create_club(
+            database, clock.now, settings, slug=DEMO_CLUB, name="Alderbeck Panel (invented)", steward_name=DEMO_STEWARD,
+            steward_display_name="Demo steward", password=password, invented=True,
+        )  # fmt: skip
+    finally:
+        database.dispose()
+    kept.write_text(password)
+    return password
+
+
+def _load_demo(address: str, password: str, loaded: Path) -> None:
+    """Wait for the service, then run the loader as the outside program that it is."""
+    for _ in range(200):
+        try:
+            if requests.get(f"{address}/healthz", timeout=2).ok:
+                break
+        except requests.ConnectionError:
+            time.sleep(0.1)
+    run = subprocess.run(
+        [
+            sys.executable, str(paths.seed_dir() / "load.py"), "--url", address, "--club", DEMO_CLUB,
+            "--steward", DEMO_STEWARD, "--password-env", "DEMO_STEWARD_PASSWORD",
+        ],
+        env={**os.environ, "DEMO_STEWARD_PASSWORD": password},
+        capture_output=True,
+        text=True,
+        check=False,
+    )  # fmt: skip
+    if run.returncode != 0:
+        click.echo(f"The demo club could not be filled:\n{run.stdout}{run.stderr}", err=True)
+        return
+    loaded.write_text(run.stdout)
+    click.echo(run.stdout)
+    click.echo(f"The demo club is ready at {address} (stop with Ctrl-C)")
+
+
+@main.command()
+@click.argument("stone_json", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@_say_refusals
+def assess(stone_json: Path) -> None:
+    """Judge a stone from a JSON file with its sizes, findings and readings; nothing is stored."""
+    try:
+        body = json.loads(stone_json.read_text(encoding="utf-8"))
+    except ValueError as error:
+        raise Invalid(f"{stone_json.name} is not JSON: {error}") from None
+    click.echo(json.dumps(assess_stone_json(body), indent=2, ensure_ascii=False))
+
+
+@main.command()
+@click.argument("path", type=click.Path(dir_okay=False, path_type=Path))
+def openapi(path: Path) -> None:
+    """Write the API's description to a file."""
+    from .app import create_app
+    from .web.api import description
+
+    path.write_text(description(create_app(Settings(database_url="sqlite://"))), encoding="utf-8")
+
+
+for _command in files.commands:
+    main.add_command(_command)

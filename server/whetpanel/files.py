@@ -1,0 +1,5 @@
+"""Commands that work on files."""
+
+import click
+
+commands: list[click.Command] = []

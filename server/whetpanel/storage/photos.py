@@ -1,0 +1,24 @@
+"""What is known of each photo; the bytes lie in the photo store."""
+
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, Integer, String
+from sqlalchemy.orm import Mapped, mapped_column
+
+from .base import Base
+from .types import RecordId, UtcDateTime
+
+
+class Photo(Base):
+    """One photo of a club, named by the SHA-256 of the bytes that were sent."""
+
+    __tablename__ = "photos"
+
+    club_id: Mapped[str] = mapped_column(RecordId, ForeignKey("club_revisions.club_id"), primary_key=True)
+    sha256: Mapped[str] = mapped_column(String(64), primary_key=True)
+    media_type: Mapped[str] = mapped_column(String(20))
+    n_bytes: Mapped[int] = mapped_column(Integer)
+    width: Mapped[int] = mapped_column(Integer)
+    height: Mapped[int] = mapped_column(Integer)
+    sent_by: Mapped[str] = mapped_column(RecordId)
+    sent_at: Mapped[datetime] = mapped_column(UtcDateTime)

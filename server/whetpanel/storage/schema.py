@@ -1,0 +1,22 @@
+"""Every model, so that one import fills the metadata."""
+
+from .base import Base
+from .clubs import Club, ClubRevision, Member, SignIn, WrongTry
+from .inspections import Finding, Inspection
+from .journal import JournalEntry
+from .photos import Photo
+from .pools import PoolResult
+from .protocols import Protocol, RuleSet
+from .stones import Blade, Lot, Stone
+from .trials import CheckStone, Trial, TrialGrade
+
+__all__ = [
+    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "JournalEntry", "Lot",
+    "Member", "Photo", "PoolResult", "Protocol", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade",
+    "WrongTry",
+]  # fmt: skip
+
+RECORDS = {
+    model.THING: model
+    for model in (Club, Member, Lot, Stone, Blade, Protocol, RuleSet, Inspection, Trial, CheckStone)
+}

@@ -1,0 +1,1 @@
+"""HTTP in, HTTP out. A view is a stack of declarations over a few lines; it never commits."""

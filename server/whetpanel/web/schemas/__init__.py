@@ -1,0 +1,1 @@
+"""What comes in and goes out, written out by hand: the contract is ours, not the tables'."""
