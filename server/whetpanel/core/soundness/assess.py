@@ -10,12 +10,11 @@ from .facts import (
     density_of,
     finding_facts,
     inspection_facts,
-    read_flatness,
     stone_facts,
     thickness_now_mm,
     usable_facts,
 )
-from .flatness import Flatness
+from .flatness import Flatness, measure_flatness
 from .lapping import LappingPlan, plan_lapping
 from .rules import Rule, facts_used, matches, read_rules, reason, strictest, urgency_rank
 from .usable import Obstacle, UsableFace, usable_face
@@ -72,30 +71,37 @@ def assess(
     inspection: InspectionValues,
     rules: Sequence[Rule] = DEFAULT_RULES,
     history: History | None = None,
+    *,
+    path: str = "",
 ) -> Assessment:
     """What to do with the stone, how urgent it is, and why.
 
+    Parameters   path: what to put before the paths of faults, for instance "inspection.".
     Raises       Invalid if a finding or a reading cannot be measured; the path names it.
     Notes        A verdict of urgency "none" reassures, so it is only given where no other verdict on the same
                  finding asks for anything.
     """
     history = history or History()
-    flatness = read_flatness(stone, inspection, "flatness.readings")
+    flatness = None
+    if inspection.flatness is not None:
+        flatness = measure_flatness(inspection.flatness, stone.face, f"{path}flatness.readings")
     placed = [
-        (f, *finding_facts(f, stone, inspection, f"findings.{i}")) for i, f in enumerate(inspection.findings)
+        (f, *finding_facts(f, stone, inspection, f"{path}findings.{i}"))
+        for i, f in enumerate(inspection.findings)
     ]
     verdicts = [v for f, facts, _ in placed for v in _judge("finding", rules, facts, f.id)]
-    usable = usable_face(stone.length_mm, stone.width_mm, _obstacles(placed, verdicts))
-    whole = inspection_facts(stone, inspection, history, flatness) | usable_facts(usable)
-    body = stone_facts(stone, inspection, history) | usable_facts(usable)
+    whole = inspection_facts(stone, inspection, history, flatness, [facts for _, facts, _ in placed])
+    body = stone_facts(stone, inspection, history)
+    usable = lapping = None
+    if stone.face is not None:
+        usable = usable_face(*stone.face, _obstacles(placed, verdicts))
+        whole |= usable_facts(usable)
+        body |= usable_facts(usable)
+        if flatness is not None and inspection.flatness is not None:
+            thickness = thickness_now_mm(stone, inspection)
+            lapping = plan_lapping(inspection.flatness, flatness, stone.face, thickness, density_of(stone))
     verdicts += _judge("inspection", rules, whole, None)
     verdicts += _judge("stone", rules, body, None)
-    lapping = None
-    if flatness is not None and inspection.flatness is not None:
-        lapping = plan_lapping(
-            inspection.flatness, flatness, stone.length_mm, stone.width_mm,
-            thickness_now_mm(stone, inspection), density_of(stone),
-        )  # fmt: skip
     return Assessment(
         urgency=strictest([v.urgency for v in verdicts]),
         # Sorting keeps the order of findings and rules within one urgency.
@@ -128,7 +134,7 @@ def assess_stone_json(body: Mapping[str, Any]) -> dict[str, Any]:
     inspection = InspectionValues.from_record(body["inspection"], "inspection", strict=True)
     history = None if body.get("history") is None else History.from_record(body["history"], "history")
     rules = DEFAULT_RULES if body.get("rules") is None else read_rules(body["rules"])
-    return assess(stone, inspection, rules, history).to_record()
+    return assess(stone, inspection, rules, history, path="inspection.").to_record()
 
 
 def _judge(applies_to: str, rules: Sequence[Rule], facts: Facts, finding_id: str | None) -> list[Verdict]:

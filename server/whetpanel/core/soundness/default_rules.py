@@ -437,8 +437,9 @@ _FACE = [
         "out_of_flat_for_fineness", "inspection",
         _all(flatness_um=_at_least("max_flatness_um"), fineness_grade=_at_least("fine_from")),
         "lap", "before_use",
-        "The face is {flatness_um} µm out of flat ({flatness_shape}). For a stone of fineness {fineness_grade} the "
-        "club's limit is {max_flatness_um} µm: a fine stone helps only where the edge touches it.",
+        "The face is {flatness_um} µm out of flat ({flatness_shape}). For a stone of fineness "
+        "{fineness_grade} the club's limit is {max_flatness_um} µm: a fine stone helps only where the edge "
+        "touches it.",
         DUST,
         _limit("max_flatness_um", "Out of flat from", "µm", 50, 5, 300),
         _limit("fine_from", "Fineness grade from", "", 4, 2, 5),
@@ -459,6 +460,13 @@ _FACE = [
 ]  # fmt: skip
 
 _STONE = [
+    _rule(
+        "sizes_not_measured", "stone",
+        _all(sizes_known=_is(False)),
+        "inspect again", "soon",
+        "Length and width of this stone are not on record, so nothing can be said of where its findings lie: "
+        "measure it.",
+    ),
     _rule(
         "far_too_thin", "stone",
         _all(thickness_mm=_below("min_thickness_mm")),

@@ -5,18 +5,16 @@ guessing. ``FACTS`` is the whole vocabulary with units; a rule that names anythi
 written.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from . import physical
-from .flatness import Flatness, measure_flatness
+from .flatness import Flatness
 from .geometry import (
-    Piece,
     measure_outline,
     measure_spot,
     measure_trace,
     piece_volume_mm3,
     place,
-    trace_length_mm,
 )
 from .usable import UsableFace
 from .values import FindingValues, History, InspectionValues, Point, StoneShape
@@ -24,8 +22,10 @@ from .words import round4
 
 Fact = float | int | str | bool
 Facts = dict[str, Fact]
+Unsure = dict[str, Fact | None]
 
 STONE_FACTS: Mapping[str, str] = {
+    "sizes_known": "whether length and width are on record",
     "stone_length_mm": "the stone's length, mm",
     "stone_width_mm": "the stone's width, mm",
     "thickness_mm": "the stone's thickness at this inspection, mm",
@@ -101,7 +101,7 @@ FACTS: Mapping[str, Mapping[str, str]] = {
 TRACED = ("fissure", "line")
 
 
-def thickness_now_mm(stone: StoneShape, inspection: InspectionValues) -> float:
+def thickness_now_mm(stone: StoneShape, inspection: InspectionValues) -> float | None:
     """The thickness at the inspection, or the stone's own where it was not measured then."""
     return stone.thickness_mm if inspection.thickness_mm is None else inspection.thickness_mm
 
@@ -112,20 +112,21 @@ def sealed_now(stone: StoneShape, inspection: InspectionValues) -> bool | None:
 
 
 def density_of(stone: StoneShape) -> float | None:
-    """Density, g/cm³; None without a mass or for an irregular stone, whose sizes make no volume."""
-    if stone.mass_g is None or stone.form == "irregular":
+    """Density, g/cm³; None without mass or sizes, or for an irregular stone, whose sizes make no volume."""
+    if stone.mass_g is None or stone.face is None or stone.thickness_mm is None or stone.form == "irregular":
         return None
-    return physical.density_g_cm3(stone.mass_g, stone.length_mm, stone.width_mm, stone.thickness_mm)
+    return physical.density_g_cm3(stone.mass_g, *stone.face, stone.thickness_mm)
 
 
 def finding_facts(
     finding: FindingValues, stone: StoneShape, inspection: InspectionValues, field: str
 ) -> tuple[Facts, tuple[Point, ...]]:
-    """The facts of one finding and its points brought onto the face. Raises Invalid with the point's path."""
-    length, width = stone.length_mm, stone.width_mm
+    """The facts of one finding, and its points brought onto the face (none if the face's size is not known).
+
+    Raises Invalid with the point's path.
+    """
     thickness = thickness_now_mm(stone, inspection)
-    points = place(finding.points, length, width, f"{field}.points")
-    facts: dict[str, Fact | None] = {
+    facts: Unsure = {
         "kind": finding.kind,
         "form": stone.form,
         "stone_kind": stone.kind,
@@ -133,6 +134,7 @@ def finding_facts(
         "sides_sealed": sealed_now(stone, inspection),
         "face_marked": inspection.face in stone.marked_faces,
         "uptake_class": physical.uptake_class(inspection.water_uptake_s, inspection.drop_state),
+        "size_mm": finding.size_mm,
         "depth_mm": finding.depth_mm,
         "dip_deg": finding.dip_deg,
         "catches_nail": finding.catches_nail,
@@ -142,65 +144,77 @@ def finding_facts(
         "moves_when_pressed": finding.moves_when_pressed,
         "relieved": finding.relieved,
     }
-    if finding.depth_mm is not None:
+    if finding.depth_mm is not None and thickness is not None:
         facts["depth_percent"] = min(100.0, 100 * finding.depth_mm / thickness)
-    piece: Piece | None
-    area: float | None = None
-    if (finding.kind in TRACED and len(points) > 1) or len(points) == 2:
-        trace = measure_trace(points, length, width, f"{field}.points")
-        facts |= {
+    points: tuple[Point, ...] = ()
+    if stone.face is not None:
+        points = place(finding.points, *stone.face, f"{field}.points")
+        facts |= _place_facts(finding, points, stone.face, thickness, density_of(stone), f"{field}.points")
+    return known(facts), points
+
+
+def _place_facts(
+    finding: FindingValues,
+    points: tuple[Point, ...],
+    face: tuple[float, float],
+    thickness_mm: float | None,
+    density_g_cm3: float | None,
+    field: str,
+) -> Unsure:
+    """What follows from where a finding lies on the face."""
+    traced = finding.kind in TRACED
+    area: float | None
+    if len(points) == 2 or (traced and len(points) > 1):
+        trace = measure_trace(points, *face, field)
+        reach, piece = trace.reach, trace.piece
+        # A patch told by two points and a width is a strip of that width along them.
+        area = None if traced or finding.size_mm is None else trace.length_mm * finding.size_mm
+        facts: Unsure = {
             "length_mm": trace.length_mm,
             "angle_deg": trace.angle_deg,
             "edge_distance_mm": trace.edge_distance_mm,
             "corner_distance_mm": trace.corner_distance_mm,
-            "reach": trace.reach,
-            "size_mm": finding.size_mm,
         }
-        reach, piece = trace.reach, trace.piece
-        if finding.kind not in TRACED:
-            # A patch told by two points and a width: a strip of that width along them.
-            area = piece.area_mm2 if piece else trace.length_mm * finding.size_mm if finding.size_mm else None
     else:
         if len(points) == 1:
-            spot = measure_spot(points[0], finding.size_mm or 0.0, length, width)
+            spot = measure_spot(points[0], finding.size_mm or 0.0, *face)
         else:
-            spot = measure_outline(points, length, width, f"{field}.points")
-        known_size = finding.size_mm if finding.size_mm is not None else spot.size_mm or None
-        facts |= {
-            "size_mm": known_size,
+            spot = measure_outline(points, *face, field)
+        reach, piece = spot.reach, spot.piece
+        size = spot.size_mm if finding.size_mm is None and spot.size_mm > 0 else finding.size_mm
+        area = spot.area_mm2 if spot.area_mm2 > 0 else None
+        facts = {
+            "size_mm": size,
+            "length_mm": size if traced else None,
             "edge_distance_mm": spot.edge_distance_mm,
             "corner_distance_mm": spot.corner_distance_mm,
-            "reach": spot.reach,
         }
-        if finding.kind in TRACED:
-            facts["length_mm"] = known_size
-        reach, piece = spot.reach, spot.piece
-        area = spot.area_mm2 or None
-    if area is not None:
-        facts["area_mm2"] = area
+    facts["reach"] = reach
+    facts["area_mm2"] = None if traced else area
+    lost = piece.area_mm2 if piece else area if finding.kind == "chip" else None
+    share = area if lost is None else lost
+    if share is not None:
+        facts["face_share_percent"] = min(100.0, 100 * share / (face[0] * face[1]))
     if piece is not None:
         facts |= {"piece_long_mm": piece.leg_long_mm, "piece_short_mm": piece.leg_short_mm}
-    lost = piece.area_mm2 if piece else area if finding.kind == "chip" else None
     if lost is not None:
-        volume = piece_volume_mm3(lost, reach, finding.depth_mm, thickness)
-        density = density_of(stone)
-        facts |= {
-            "piece_area_mm2": lost,
-            "piece_volume_mm3": volume,
-            "piece_mass_g": None if density is None else volume * density / 1000,
-        }
-    share = lost if lost is not None else area
-    if share is not None:
-        facts["face_share_percent"] = min(100.0, 100 * share / (length * width))
-    return known(facts), points
+        facts["piece_area_mm2"] = lost
+        if thickness_mm is not None:
+            volume = piece_volume_mm3(lost, reach, finding.depth_mm, thickness_mm)
+            facts["piece_volume_mm3"] = volume
+            facts["piece_mass_g"] = None if density_g_cm3 is None else volume * density_g_cm3 / 1000
+    return facts
 
 
 def stone_facts(stone: StoneShape, inspection: InspectionValues, history: History) -> Facts:
     """The facts of the stone as a whole, without the usable face."""
     density = density_of(stone)
-    quartz = density is not None and stone.kind in physical.QUARTZ_KINDS
+    porosity = None
+    if density is not None and stone.kind in physical.QUARTZ_KINDS:
+        porosity = physical.total_porosity_percent(density)
     return known(
         {
+            "sizes_known": stone.face is not None,
             "stone_length_mm": stone.length_mm,
             "stone_width_mm": stone.width_mm,
             "thickness_mm": thickness_now_mm(stone, inspection),
@@ -209,9 +223,7 @@ def stone_facts(stone: StoneShape, inspection: InspectionValues, history: Histor
             "form": stone.form,
             "sides_sealed": sealed_now(stone, inspection),
             "density_g_cm3": density,
-            "total_porosity_percent": physical.total_porosity_percent(density)
-            if density and quartz
-            else None,
+            "total_porosity_percent": porosity,
             "face_marked": inspection.face in stone.marked_faces,
             "lapped_before": history.lapped_before,
             "repaired_since": history.repaired_since,
@@ -221,32 +233,31 @@ def stone_facts(stone: StoneShape, inspection: InspectionValues, history: Histor
 
 
 def inspection_facts(
-    stone: StoneShape, inspection: InspectionValues, history: History, flatness: Flatness | None
+    stone: StoneShape,
+    inspection: InspectionValues,
+    history: History,
+    flatness: Flatness | None,
+    findings: Sequence[Facts],
 ) -> Facts:
     """The facts of the inspection as a whole, those of the stone among them, without the usable face."""
     dry, wet = inspection.dry_mass_g, inspection.wet_mass_g
-    fissures = [
-        place(f.points, stone.length_mm, stone.width_mm) for f in inspection.findings if f.kind == "fissure"
-    ]
-    fissure_length = sum(trace_length_mm(points) for points in fissures)
-    return stone_facts(stone, inspection, history) | known(
-        {
-            "face": inspection.face,
-            "water_uptake_s": inspection.water_uptake_s,
-            "uptake_class": physical.uptake_class(inspection.water_uptake_s, inspection.drop_state),
-            "absorption_percent": None
-            if dry is None or wet is None
-            else physical.absorption_percent(dry, wet),
-            "tap_tone": inspection.tap_tone,
-            "flatness_read": flatness is not None,
-            "flatness_um": flatness.flatness_um if flatness else None,
-            "flatness_shape": flatness.shape if flatness else None,
-            "n_findings": len(inspection.findings),
-            "n_fissures": len(fissures),
-            "fissure_length_mm": fissure_length,
-            "fissure_length_percent": 100 * fissure_length / stone.length_mm,
-        }
-    )
+    fissures = [facts for facts in findings if facts["kind"] == "fissure"]
+    facts: Unsure = {
+        "face": inspection.face,
+        "water_uptake_s": inspection.water_uptake_s,
+        "uptake_class": physical.uptake_class(inspection.water_uptake_s, inspection.drop_state),
+        "absorption_percent": None if dry is None or wet is None else physical.absorption_percent(dry, wet),
+        "tap_tone": inspection.tap_tone,
+        "flatness_read": flatness is not None,
+        "flatness_um": None if flatness is None else flatness.flatness_um,
+        "flatness_shape": None if flatness is None else flatness.shape,
+        "n_findings": len(inspection.findings),
+        "n_fissures": len(fissures),
+    }
+    if stone.length_mm is not None and stone.face is not None:
+        total = sum(float(facts.get("length_mm", 0.0)) for facts in fissures)
+        facts |= {"fissure_length_mm": total, "fissure_length_percent": 100 * total / stone.length_mm}
+    return stone_facts(stone, inspection, history) | known(facts)
 
 
 def usable_facts(usable: UsableFace | None) -> Facts:
@@ -258,14 +269,7 @@ def usable_facts(usable: UsableFace | None) -> Facts:
     }
 
 
-def read_flatness(stone: StoneShape, inspection: InspectionValues, field: str) -> Flatness | None:
-    """The flatness of an inspection, if it was read. Raises Invalid."""
-    if inspection.flatness is None:
-        return None
-    return measure_flatness(inspection.flatness, stone.length_mm, stone.width_mm, field)
-
-
-def known(facts: Mapping[str, Fact | None]) -> Facts:
+def known(facts: Unsure) -> Facts:
     """Only what is known, numbers rounded as rules see them."""
     return {
         name: round4(value) if isinstance(value, float) else value

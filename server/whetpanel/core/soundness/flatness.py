@@ -21,6 +21,9 @@ Heights = Sequence[tuple[float, float, float]]
 
 STRAIGHT_RANK = 1e-9
 
+OFF_MM = 5.0
+"""A reading may be noted this far off the face, since gauges and straightedges overhang."""
+
 
 @dataclass(frozen=True)
 class Plane:
@@ -62,32 +65,35 @@ class Flatness:
 
 
 def measure_flatness(
-    values: FlatnessValues, length_mm: float, width_mm: float, field: str = "flatness.readings"
+    values: FlatnessValues, face: tuple[float, float] | None, field: str = "flatness.readings"
 ) -> Flatness:
-    """Flatness of a face from its readings.
+    """Flatness of a face from its readings; ``face`` is its length and width, mm, if known.
 
     Raises       Invalid if there are too few readings, or they lie in one line, or off the face.
     Notes        straightedge: the flatness is the largest gap, as the feeler-gauge method along the diagonals
                  reads it; gaps count without their sign.
     """
     readings = [(r.x_mm, r.y_mm, r.height_um) for r in values.readings]
-    for i, (x, y, _) in enumerate(readings):
-        if not (-5 <= x <= length_mm + 5 and -5 <= y <= width_mm + 5):
-            raise _refuse(
-                f"{field}.{i}", "This reading lies off the face: check its place or the stone's sizes."
-            )
+    if face is not None:
+        for i, (x, y, _) in enumerate(readings):
+            if not (-OFF_MM <= x <= face[0] + OFF_MM and -OFF_MM <= y <= face[1] + OFF_MM):
+                raise _refuse(
+                    f"{field}.{i}", "This reading lies off the face: check its place or the stone's sizes."
+                )
     if values.method == "straightedge":
         if len(readings) < 2:
             raise _refuse(
                 field, "A straightedge needs gaps at two places at least, one of them in the middle."
             )
-        return _straightedge(readings, length_mm, width_mm)
+        largest = max(abs(z) for _, _, z in readings)
+        shape = "uneven" if face is None else _gap_shape(readings, *face)
+        return Flatness("straightedge", largest, None, None, "flat" if largest == 0 else shape, len(readings))
     least = least_squares_um(readings, field)
-    zone = minimum_zone_um(readings, field)
-    form = fit_form(readings, length_mm, width_mm)
     # Both are exact, so only rounding could put the minimum zone above the least squares.
-    flatness = min(zone, least)
-    return Flatness("grid", flatness, least, form, _shape(form, flatness), len(readings))
+    flatness = min(minimum_zone_um(readings, field), least)
+    form = None if face is None else fit_form(readings, *face)
+    shape = "uneven" if form is None else _shape(form, flatness)
+    return Flatness("grid", flatness, least, form, "flat" if flatness <= 0 else shape, len(readings))
 
 
 def least_squares_um(readings: Heights, field: str = "flatness.readings") -> float:
@@ -182,25 +188,22 @@ def _shape(form: Form, flatness_um: float) -> str:
     """The word for the largest part of the form: hollow, crowned, twisted, or uneven if none explains
     much.
     """
-    parts = [
-        (abs(form.dish_length_um or 0), "hollow" if (form.dish_length_um or 0) > 0 else "crowned"),
-        (abs(form.dish_width_um or 0), "hollow" if (form.dish_width_um or 0) > 0 else "crowned"),
-        (abs(form.twist_um or 0), "twisted"),
-    ]
-    size, word = max(parts, key=lambda part: part[0])
-    if flatness_um <= 0:
-        return "flat"
+    along, across, twist = form.dish_length_um or 0.0, form.dish_width_um or 0.0, form.twist_um or 0.0
+    size, word = max(
+        (abs(along), "hollow" if along > 0 else "crowned"),
+        (abs(across), "hollow" if across > 0 else "crowned"),
+        (abs(twist), "twisted"),
+        key=lambda part: part[0],
+    )
     return word if size >= 0.5 * flatness_um else "uneven"
 
 
-def _straightedge(readings: Heights, length_mm: float, width_mm: float) -> Flatness:
+def _gap_shape(readings: Heights, length_mm: float, width_mm: float) -> str:
+    """The gap is widest in the middle of a hollow face, and towards the ends of a crowned one."""
     gaps = [(abs(z), _outwardness(x, y, length_mm, width_mm)) for x, y, z in readings]
-    largest = max(gap for gap, _ in gaps)
-    # The gap is widest in the middle of a hollow face, and at the ends of a crowned one.
     inner = max((gap for gap, out in gaps if out <= 0.5), default=0.0)
     outer = max((gap for gap, out in gaps if out > 0.5), default=0.0)
-    shape = "flat" if largest == 0 else "hollow" if inner >= outer else "crowned"
-    return Flatness("straightedge", largest, None, None, shape, len(readings))
+    return "hollow" if inner >= outer else "crowned"
 
 
 def _outwardness(x: float, y: float, length_mm: float, width_mm: float) -> float:

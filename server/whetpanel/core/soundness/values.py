@@ -15,6 +15,8 @@ from whetpanel.errors import FieldError, Invalid
 
 Point = tuple[float, float]
 
+LONGEST_MM = 2000.0
+
 FORMS = ("bench", "hand", "finger", "irregular")
 STONE_KINDS = (
     "slate", "novaculite", "schist", "sandstone", "siltstone", "garnet_slate", "chert", "other",
@@ -40,25 +42,35 @@ _INSPECTION_UNREAD = _ENVELOPE | {
 class StoneShape:
     """A stone as far as its soundness goes: sizes in mm, mass in g, what kind of rock, which faces are
     marked.
+
+    Sizes not measured yet are None. Without length and width a finding's place on the face means nothing, so
+    only what was probed counts then.
     """
 
-    length_mm: float
-    width_mm: float
-    thickness_mm: float
+    length_mm: float | None = None
+    width_mm: float | None = None
+    thickness_mm: float | None = None
     mass_g: float | None = None
     kind: str = "other"
     form: str = "bench"
     marked_faces: tuple[str, ...] = ()
     sides_sealed: bool | None = None
 
+    @property
+    def face(self) -> tuple[float, float] | None:
+        """Length and width, if both are known."""
+        if self.length_mm is None or self.width_mm is None:
+            return None
+        return (self.length_mm, self.width_mm)
+
     @classmethod
     def from_record(cls, record: Mapping[str, Any], path: str = "", *, strict: bool = False) -> "StoneShape":
         """Read a stone record. ``strict`` refuses fields that no stone record has. Raises Invalid."""
         read = Reader(record, path)
         stone = cls(
-            length_mm=read.size("length_mm"),
-            width_mm=read.size("width_mm"),
-            thickness_mm=read.size("thickness_mm"),
+            length_mm=read.number("length_mm", above=0, high=LONGEST_MM),
+            width_mm=read.number("width_mm", above=0, high=LONGEST_MM),
+            thickness_mm=read.number("thickness_mm", above=0, high=LONGEST_MM),
             mass_g=read.number("mass_g", above=0, high=1e6),
             kind=read.choice("kind", STONE_KINDS) or "other",
             form=read.choice("form", FORMS) or "bench",
@@ -141,7 +153,7 @@ class InspectionValues:
             read.fault("wet_mass_g", "The wet mass is below the dry mass: weigh again, or swap the two.")
         inspection = cls(
             face=read.choice("face", FACES) or "front",
-            thickness_mm=read.number("thickness_mm", above=0, high=2000),
+            thickness_mm=read.number("thickness_mm", above=0, high=LONGEST_MM),
             water_uptake_s=read.number("water_uptake_s", low=0, high=1e6),
             drop_state=read.choice("drop_state", DROP_STATES),
             dry_mass_g=dry,
@@ -228,8 +240,8 @@ def _findings(read: "Reader", strict: bool) -> tuple[FindingValues, ...]:
                 id=finding_id,
                 kind=item.choice("kind", FINDING_KINDS, required=True) or "stain",
                 points=points,
-                size_mm=item.number("size_mm", above=0, high=2000),
-                depth_mm=item.number("depth_mm", low=0, high=2000),
+                size_mm=item.number("size_mm", above=0, high=LONGEST_MM),
+                depth_mm=item.number("depth_mm", low=0, high=LONGEST_MM),
                 dip_deg=item.number("dip_deg", low=0, high=90),
                 catches_nail=item.boolean("catches_nail"),
                 catches_edge=item.boolean("catches_edge"),
@@ -295,10 +307,6 @@ class Reader:
         else:
             return number
         return None
-
-    def size(self, name: str) -> float:
-        """A required length above 0 and up to 2 m, mm; 1.0 stands in where it is faulty."""
-        return self.number(name, required=True, above=0, high=2000) or 1.0
 
     def choice(self, name: str, words: Sequence[str], *, required: bool = False) -> str | None:
         """One of the words, or None when missing or null."""
