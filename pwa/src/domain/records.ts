@@ -1,0 +1,346 @@
+/**
+ * The records as the service serves them. Names and units are those of the API: lengths in mm, masses in g,
+ * angles in degrees, heights in micrometres (`_um`), times RFC 3339 in UTC, ids UUIDv7 made on the device.
+ */
+
+export interface Withdrawn {
+  readonly at: string;
+  readonly by: string;
+  readonly reason: string;
+}
+
+/** What every record carries besides its own fields. A record that was never sent has version and revision 0. */
+export interface Kept {
+  readonly id: string;
+  readonly version: number;
+  readonly revision: number;
+  readonly recorded_at: string | null;
+  readonly created_by: string | null;
+  readonly created_at: string;
+  readonly updated_at: string;
+  readonly updated_by: string | null;
+  readonly withdrawn: Withdrawn | null;
+}
+
+export type Role = "tester" | "dealer" | "steward";
+export type Purpose = "knife" | "razor" | "plane_iron";
+export type Face = "front" | "back";
+export type StoneKind =
+  | "slate" | "novaculite" | "schist" | "sandstone" | "siltstone" | "garnet_slate" | "chert" | "other";
+export type StoneForm = "bench" | "hand" | "finger" | "irregular";
+export type SteelClass = "plain_carbon" | "low_alloy" | "stainless" | "high_alloy" | "powder";
+export type Construction = "mono" | "laminated" | "clad";
+export type FindingKind = "fissure" | "inclusion" | "line" | "chip" | "soft_spot" | "stain";
+export type DropState = "beads" | "slow" | "quick" | "at_once";
+export type TapTone = "ring" | "dull" | "rattle";
+export type Urgency = "none" | "watch" | "soon" | "before_use" | "reject";
+export type PhotoView = "front" | "back" | "side" | "mud" | "finish";
+
+export interface PublishRules {
+  readonly min_testers: number;
+  readonly min_steels: number;
+  readonly max_half_width: number;
+}
+
+export interface Club extends Kept {
+  readonly name: string;
+  readonly slug: string;
+  readonly invented: boolean;
+  readonly publish_rules: PublishRules;
+  readonly confirm_depth_mm: number;
+}
+
+export interface Member extends Kept {
+  readonly display_name: string;
+  readonly sign_in_name: string;
+  readonly roles: readonly Role[];
+  readonly active: boolean;
+}
+
+export interface Lot extends Kept {
+  readonly code: string;
+  readonly name: string;
+  readonly quarry: string;
+  readonly received_on: string | null;
+  readonly notes: string;
+}
+
+export interface Mark {
+  readonly face: Face;
+  readonly kind: "stamp" | "natural_skin";
+  readonly notes: string;
+}
+
+export interface PhotoUse {
+  readonly sha256: string;
+  readonly view: PhotoView;
+  readonly caption: string;
+}
+
+export interface Stone extends Kept {
+  readonly code: string;
+  readonly lot_id: string;
+  readonly kind: StoneKind;
+  readonly form: StoneForm;
+  readonly length_mm: number | null;
+  readonly width_mm: number | null;
+  readonly thickness_mm: number | null;
+  readonly mass_g: number | null;
+  readonly colour: string;
+  readonly marks: readonly Mark[];
+  readonly sides_sealed: boolean;
+  readonly photos: readonly PhotoUse[];
+  readonly notes: string;
+}
+
+export interface Blade extends Kept {
+  readonly name: string;
+  readonly steel: string;
+  readonly steel_name: string;
+  readonly steel_class: SteelClass;
+  readonly construction: Construction;
+  readonly hardness_hrc: number | null;
+  readonly form: Purpose;
+  readonly notes: string;
+}
+
+export interface Caution {
+  readonly id: string;
+  readonly text: string;
+}
+
+export interface StepCondition {
+  readonly name: string;
+  readonly value: string;
+}
+
+export interface ProtocolStep {
+  readonly id: string;
+  readonly title: string;
+  readonly text: string;
+  readonly conditions: readonly StepCondition[];
+  readonly timer_s: number | null;
+  readonly counter: { readonly name: string; readonly target: number } | null;
+  /** Ids of the observations and scales that are recorded at this step. */
+  readonly records: readonly string[];
+}
+
+export interface GradeScale {
+  readonly id: string;
+  readonly name: string;
+  readonly low: number;
+  readonly high: number;
+  readonly step: number;
+  readonly words: Readonly<Record<string, string>>;
+}
+
+export interface ObservationChoice {
+  readonly value: string | number;
+  readonly words: string;
+}
+
+export interface ObservationAsked {
+  readonly id: string;
+  readonly name: string;
+  readonly help: string;
+  readonly kind: "choice" | "number" | "grit_band" | "yes_no" | "text";
+  readonly unit: string | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly choices: readonly ObservationChoice[];
+  readonly required: boolean;
+}
+
+export interface Protocol extends Kept {
+  readonly name: string;
+  readonly purpose: Purpose;
+  readonly summary: string;
+  readonly reference_steels: readonly string[];
+  readonly cautions: readonly Caution[];
+  readonly steps: readonly ProtocolStep[];
+  readonly scales: readonly GradeScale[];
+  readonly observations: readonly ObservationAsked[];
+}
+
+export interface RuleParameter {
+  readonly name: string;
+  readonly label: string;
+  readonly unit: string;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+export interface Rule {
+  readonly id: string;
+  readonly applies_to: "finding" | "inspection" | "stone";
+  readonly when: unknown;
+  readonly verdict: string;
+  readonly urgency: Urgency;
+  readonly because: string;
+  readonly caution: string | null;
+  readonly parameters: readonly RuleParameter[];
+}
+
+export interface RuleSet extends Kept {
+  readonly name: string;
+  readonly rules: readonly Rule[];
+}
+
+export interface Point {
+  readonly x_mm: number;
+  readonly y_mm: number;
+}
+
+export interface Finding {
+  readonly id: string;
+  readonly kind: FindingKind;
+  readonly points: readonly Point[];
+  readonly size_mm: number | null;
+  readonly depth_mm: number | null;
+  readonly dip_deg: number | null;
+  readonly catches_nail: boolean | null;
+  readonly catches_edge: boolean | null;
+  readonly scratches_finish: boolean | null;
+  readonly stays_dark_wet: boolean | null;
+  readonly moves_when_pressed: boolean | null;
+  readonly relieved: boolean;
+  readonly notes: string;
+}
+
+export interface FlatnessReading extends Point {
+  readonly height_um: number;
+}
+
+export interface Flatness {
+  readonly method: "grid" | "straightedge";
+  readonly readings: readonly FlatnessReading[];
+}
+
+export interface Verdict {
+  readonly rule_id: string;
+  readonly finding_id: string | null;
+  readonly verdict: string;
+  readonly urgency: Urgency;
+  readonly because: string;
+  readonly caution: string | null;
+  readonly facts: Readonly<Record<string, unknown>>;
+}
+
+export interface Inspection extends Kept {
+  readonly stone_id: string;
+  readonly face: Face;
+  readonly thickness_mm: number | null;
+  readonly inspected_at: string;
+  readonly water_uptake_s: number | null;
+  readonly drop_state: DropState | null;
+  readonly dry_mass_g: number | null;
+  readonly wet_mass_g: number | null;
+  readonly tap_tone: TapTone | null;
+  readonly sides_sealed: boolean | null;
+  readonly flatness: Flatness | null;
+  readonly findings: readonly Finding[];
+  readonly photos: readonly PhotoUse[];
+  readonly notes: string;
+  /** Computed by the service; a record that waits has none yet. */
+  readonly verdicts: readonly Verdict[];
+  readonly rule_set_version: number | null;
+}
+
+export interface GritBand {
+  readonly low: number;
+  readonly high: number;
+  readonly system: "jis" | "fepa_f" | "fepa_p";
+}
+
+export type ObservationValue = string | number | boolean | GritBand | null;
+
+export interface Trial extends Kept {
+  readonly stone_id: string;
+  readonly blade_id: string;
+  readonly protocol_id: string;
+  readonly protocol_version: number;
+  readonly face: Face;
+  readonly thickness_mm: number | null;
+  readonly started_at: string;
+  readonly finished_at: string;
+  readonly observations: Readonly<Record<string, ObservationValue>>;
+  readonly grades: Readonly<Record<string, number>>;
+  readonly photos: readonly PhotoUse[];
+  readonly notes: string;
+  readonly excluded: { readonly at: string; readonly by: string; readonly reason: string } | null;
+}
+
+export interface CheckStone extends Kept {
+  readonly stone_id: string;
+  readonly purpose: Purpose;
+  readonly grades: Readonly<Record<string, { readonly grade: number; readonly sd: number }>>;
+  readonly agreed_on: string;
+  readonly notes: string;
+}
+
+export interface Photo {
+  readonly id: string;
+  readonly revision: number;
+  readonly version: number;
+  readonly sha256: string;
+  readonly media_type: string;
+  readonly bytes: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Every kind of record that travels, by the name the service gives it. */
+export interface Records {
+  club: Club;
+  member: Member;
+  lot: Lot;
+  stone: Stone;
+  blade: Blade;
+  protocol: Protocol;
+  rule_set: RuleSet;
+  inspection: Inspection;
+  trial: Trial;
+  check_stone: CheckStone;
+  photo: Photo;
+}
+export type Thing = keyof Records;
+/** What a member may write. A photo is written as bytes, see sync/commands.ts. */
+export type WrittenThing = Exclude<Thing, "photo">;
+
+/** The fields of a record that its writer sets: everything but what is kept about it and what the service adds. */
+interface ServiceAdds {
+  club: "slug" | "invented";
+  member: never;
+  lot: never;
+  stone: never;
+  blade: never;
+  protocol: never;
+  rule_set: never;
+  inspection: "verdicts" | "rule_set_version";
+  trial: "excluded";
+  check_stone: never;
+}
+export type OwnFields<T extends WrittenThing> = Omit<Records[T], keyof Kept | ServiceAdds[T]>;
+
+const kept: Record<keyof Kept, true> = {
+  id: true, version: true, revision: true, recorded_at: true, created_by: true, created_at: true,
+  updated_at: true, updated_by: true, withdrawn: true,
+};
+const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
+  club: ["slug", "invented"],
+  member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [],
+  inspection: ["verdicts", "rule_set_version"],
+  trial: ["excluded"],
+};
+
+/** A record's own fields alone, ready to be edited and sent back. */
+export function ownFields<T extends WrittenThing>(thing: T, record: Records[T]): OwnFields<T> {
+  const own = Object.entries(record).filter(([name]) => !(name in kept) && !serviceAdds[thing].includes(name));
+  return Object.fromEntries(own) as OwnFields<T>;
+}
+
+/** The path of a record below the API's base. */
+export function pathOf(thing: Thing, id: string): string {
+  return thing === "club" ? "/club" : `/${thing}s/${id}`;
+}

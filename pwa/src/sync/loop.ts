@@ -1,0 +1,88 @@
+/** When rounds happen: after a save, when a signal or the member comes back, by timer, on request. */
+
+import { makeTransport } from "../api/transport";
+import { afterSaveMs, pollMs, retryFirstMs } from "../constants";
+import { db } from "../store/db";
+import { readQueue } from "../store/outbox";
+import { makeEngine, type Reason } from "./engine";
+import { isStorageFull, setFlags } from "./flags";
+import { leaseLock, webLock, type Lock } from "./lock";
+
+const sleep = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
+
+export const lock: Lock =
+  "locks" in navigator
+    ? webLock(navigator.locks)
+    : leaseLock(localStorage, Math.random().toString(36).slice(2), () => Date.now(), sleep);
+
+export const transport = makeTransport((input, init) => fetch(input, init));
+
+const engine = makeEngine({ db, transport, now: () => Date.now(), random: () => Math.random(), lock });
+
+let running: Promise<void> | null = null;
+let wanted: Reason | null = null;
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** How eager a reason is, when two come at once. */
+const rank: readonly Reason[] = ["timer", "saved", "start", "online", "asked", "signed_in"];
+
+async function runRounds(): Promise<void> {
+  setFlags({ busy: true });
+  try {
+    while (wanted !== null) {
+      const reason = wanted;
+      wanted = null;
+      await engine.round(reason);
+    }
+    setFlags({ storageFull: false });
+  } catch (error) {
+    // Whatever went wrong, the queue is in the store and the next round begins from it.
+    if (isStorageFull(error)) setFlags({ storageFull: true });
+    else reportError(error);
+  } finally {
+    running = null;
+    setFlags({ busy: false });
+    void schedule();
+  }
+}
+
+/** Asks for a round. Many requests at once make one round, or one more after the one that runs. */
+export function nudge(reason: Reason): Promise<void> {
+  if (wanted === null || rank.indexOf(reason) > rank.indexOf(wanted)) wanted = reason;
+  running ??= runRounds();
+  return running;
+}
+
+/** The next look: when the first waiting record is due, at the latest after the poll's time. */
+async function schedule(): Promise<void> {
+  clearTimeout(timer);
+  const now = Date.now();
+  const waits = (await readQueue())
+    .filter((entry) => entry.state === "waiting")
+    .map((entry) => (entry.next_try_at ?? now + retryFirstMs) - now);
+  const soonest = Math.max(retryFirstMs, Math.min(pollMs, ...waits));
+  timer = setTimeout(() => {
+    // Out of view nobody reads news; but a record that waits is worth a try even then.
+    if (document.visibilityState === "visible" || waits.length > 0) void nudge("timer");
+    else void schedule();
+  }, soonest);
+}
+
+let saveTimer: ReturnType<typeof setTimeout> | undefined;
+export function nudgeAfterSave(): void {
+  clearTimeout(saveTimer);
+  saveTimer = setTimeout(() => void nudge("saved"), afterSaveMs);
+}
+
+export function startSync(): void {
+  setFlags({ online: navigator.onLine });
+  addEventListener("online", () => {
+    setFlags({ online: true });
+    void nudge("online");
+  });
+  addEventListener("offline", () => setFlags({ online: false }));
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") void nudge("start");
+  });
+  void nudge("start");
+}

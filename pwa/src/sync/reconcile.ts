@@ -1,0 +1,54 @@
+/** Mine and theirs: what to do when the service already holds a record under the id of mine. Pure. */
+
+export interface Mine {
+  readonly member_id: string;
+  /** What the member wants the record to be. */
+  readonly body: Readonly<Record<string, unknown>>;
+  /** recorded_at of editions of mine that went out and whose answer never came. */
+  readonly tried: readonly string[];
+}
+
+export type Theirs = Readonly<Record<string, unknown>>;
+
+export type Decision =
+  /** The service holds what I want already: my answer was lost, or another device of mine was first. */
+  | { readonly kind: "already_there" }
+  /** The service holds an earlier edition of mine and nothing of anybody else: go on top of it. */
+  | { readonly kind: "on_top"; readonly base: number }
+  /** Somebody else's change would be lost. Only the member can decide. */
+  | { readonly kind: "needs_you" };
+
+/** Equal as JSON: order of keys does not matter, order of lists does, times may be written differently. */
+export function sameJson(a: unknown, b: unknown): boolean {
+  if (Object.is(a, b)) return true;
+  if (typeof a === "string" && typeof b === "string") return sameTime(a, b);
+  if (Array.isArray(a) && Array.isArray(b)) return a.length === b.length && a.every((one, i) => sameJson(one, b[i]));
+  if (typeof a !== "object" || typeof b !== "object" || a === null || b === null) return false;
+  if (Array.isArray(a) || Array.isArray(b)) return false;
+  const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  const names = new Set([...Object.keys(left), ...Object.keys(right)]);
+  return [...names].every((name) => sameJson(left[name] ?? null, right[name] ?? null));
+}
+
+const timeShape = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)$/;
+
+function sameTime(a: string, b: string): boolean {
+  return timeShape.test(a) && timeShape.test(b) && Date.parse(a) === Date.parse(b);
+}
+
+export function reconcile(mine: Mine, theirs: Theirs): Decision {
+  const version = theirs["version"];
+  if (typeof version !== "number") return { kind: "needs_you" };
+  if (theirs["withdrawn"] === null && holdsAll(mine.body, theirs)) return { kind: "already_there" };
+  const theirEdition = theirs["recorded_at"];
+  const isMyEdition =
+    theirs["updated_by"] === mine.member_id &&
+    typeof theirEdition === "string" &&
+    mine.tried.some((edition) => sameTime(edition, theirEdition));
+  return isMyEdition ? { kind: "on_top", base: version } : { kind: "needs_you" };
+}
+
+/** Every field I set has my value there; fields the service adds do not count. */
+function holdsAll(body: Readonly<Record<string, unknown>>, theirs: Theirs): boolean {
+  return Object.entries(body).every(([name, value]) => sameJson(value, theirs[name]));
+}
