@@ -7,6 +7,7 @@ are then the same line.
 
 import hashlib
 import io
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -73,7 +74,7 @@ def face_photo(stone: Stone, face: str, findings: Sequence[Finding], caption: st
     return encode(image, face, caption)
 
 
-# --- how the face was made -------------------------------------------------------------------------------------
+# -- how the face was made
 
 
 def lapped(canvas: Canvas, image: Field) -> Field:
@@ -118,7 +119,9 @@ def stamp(canvas: Canvas, image: Field, stone: Stone) -> None:
     draw.ellipse((4, 4, size - 5, size - 5), outline=255, width=max(5, size // 16))
     for i, reach in enumerate((0.42, 0.56, 0.42)):
         y = size * (0.34 + 0.16 * i)
-        draw.rectangle((size * (0.5 - reach / 2), y - size * 0.035, size * (0.5 + reach / 2), y + size * 0.035), fill=255)
+        draw.rectangle(
+            (size * (0.5 - reach / 2), y - size * 0.035, size * (0.5 + reach / 2), y + size * 0.035), fill=255
+        )
     mark = mark.rotate(float(canvas.rng.normal(0, 4)), resample=Image.Resampling.BICUBIC)
     left = int(canvas.width_px * canvas.rng.uniform(0.3, 0.6))
     layer.paste(mark, (left, (canvas.height_px - size) // 2))
@@ -127,7 +130,7 @@ def stamp(canvas: Canvas, image: Field, stone: Stone) -> None:
     blend(image, ink, 0.8 * wear * np.asarray(layer.filter(ImageFilter.GaussianBlur(1.2)), np.float32) / 255)
 
 
-# --- findings --------------------------------------------------------------------------------------------------
+# -- findings
 
 
 def to_px(canvas: Canvas, points: Sequence[Point]) -> list[Point]:
@@ -139,9 +142,11 @@ def roughen(canvas: Canvas, points: list[Point], by_px: float) -> list[Point]:
     spread = by_px
     while len(points) < 160:
         finer = [points[0]]
-        for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+        for (ax, ay), (bx, by) in itertools.pairwise(points):
             reach = spread * min(1.0, np.hypot(bx - ax, by - ay) / 60)
-            finer.append(((ax + bx) / 2 + canvas.rng.normal(0, reach), (ay + by) / 2 + canvas.rng.normal(0, reach)))
+            finer.append(
+                ((ax + bx) / 2 + canvas.rng.normal(0, reach), (ay + by) / 2 + canvas.rng.normal(0, reach))
+            )
             finer.append((bx, by))
         points, spread = finer, spread * 0.62
     return points
@@ -152,10 +157,15 @@ def stroke(canvas: Canvas, points: list[Point], width_px: float, soft_px: float 
     layer = Image.new("L", (canvas.width_px, canvas.height_px), 0)
     draw = ImageDraw.Draw(layer)
     swell = np.interp(np.linspace(0, 1, len(points)), np.linspace(0, 1, 9), canvas.rng.uniform(0.6, 1.3, 9))
-    for (a, b), factor in zip(zip(points, points[1:], strict=False), swell, strict=False):
+    for (a, b), factor in zip(itertools.pairwise(points), swell, strict=False):
         width = width_px * factor
         draw.line((*a, *b), fill=int(255 * min(1.0, width)), width=max(1, round(width)))
-    return np.asarray(layer.filter(ImageFilter.GaussianBlur(max(soft_px, 0.6))), dtype=np.float32) / 255
+    return coverage(layer.filter(ImageFilter.GaussianBlur(max(soft_px, 0.6))))
+
+
+def coverage(layer: Image.Image) -> Field:
+    """A grey layer as coverage 0–1."""
+    return np.asarray(layer, dtype=np.float32) / np.float32(255)
 
 
 def shifted(field: Field, dx: int, dy: int) -> Field:
@@ -163,7 +173,7 @@ def shifted(field: Field, dx: int, dy: int) -> Field:
 
 
 def draw_fissure(canvas: Canvas, image: Field, finding: Finding) -> None:
-    """Open or tight: a jagged dark line; water held in it darkens the stone around; a raised lip catches light."""
+    """A jagged dark line, open or tight; water held in it darkens the stone; its lip catches light."""
     points = roughen(canvas, to_px(canvas, finding.points), 5.0)
     gapes = bool(finding.catches_nail or finding.moves_when_pressed)
     line = stroke(canvas, points, 3.4 if gapes else 1.7)
@@ -202,7 +212,7 @@ def patch(canvas: Canvas, finding: Finding, ragged: float, soft: float) -> Field
 
 
 def draw_inclusion(canvas: Canvas, image: Field, finding: Finding) -> None:
-    """A foreign grain: glassy quartz or dull ore, sharp against the ground, in a scraped hollow once relieved."""
+    """A foreign grain, glassy quartz or dull ore, sharp-edged; in a scraped hollow once relieved."""
     size = max(finding.size_mm or 1.0, 0.8)
     for cx, cy in finding.points:
         spot = Finding("inclusion", ((cx, cy),), size_mm=size)
@@ -215,7 +225,9 @@ def draw_inclusion(canvas: Canvas, image: Field, finding: Finding) -> None:
         blend(image, (30, 24, 22), 0.45 * np.clip(shifted(cover, 2, 2) - cover, 0, 1))
         blend(image, (226, 218, 200) if glassy else (58, 50, 40), 0.92 * cover)
         image += (cover * 16 * cloud(canvas, 0.8, 2))[..., None]
-        glint = patch(canvas, Finding("", ((cx - size * 0.16, cy - size * 0.18),), size_mm=size * 0.3), 0.1, 0.6)
+        glint = patch(
+            canvas, Finding("", ((cx - size * 0.16, cy - size * 0.18),), size_mm=size * 0.3), 0.1, 0.6
+        )
         image += (110 * glint)[..., None]
 
 
@@ -234,10 +246,12 @@ def draw_chip(canvas: Canvas, image: Field, finding: Finding) -> None:
         )
         touches_both = first[0] in (0.0, length) and last[1] in (0.0, width)
         touches_both = touches_both or (last[0] in (0.0, length) and first[1] in (0.0, width))
-        outline = roughen(canvas, to_px(canvas, points), 5) + (to_px(canvas, [corner]) if touches_both else [])
+        outline = roughen(canvas, to_px(canvas, points), 5) + (
+            to_px(canvas, [corner]) if touches_both else []
+        )
         layer = Image.new("L", (canvas.width_px, canvas.height_px), 0)
         ImageDraw.Draw(layer).polygon(outline, fill=255)
-        cover = np.asarray(layer.filter(ImageFilter.GaussianBlur(0.9)), np.float32) / 255
+        cover = coverage(layer.filter(ImageFilter.GaussianBlur(0.9)))
     centre = np.array(points).mean(axis=0)
     distance = np.sqrt((x - np.float32(centre[0])) ** 2 + (y - np.float32(centre[1])) ** 2)
     ripples = np.sin(distance * 1.6 + 1.6 * cloud(canvas, 6, 4))
@@ -274,11 +288,11 @@ DRAW = {
     "stain": draw_stain,
 }
 
-# --- light and water -------------------------------------------------------------------------------------------
+# -- light and water
 
 
 def light(canvas: Canvas, image: Field, *, beads: bool) -> None:
-    """A window over the bench: a slanted sheen on the wet film, drier islands, and beads where the stone is dense."""
+    """A window over the bench: a slanted sheen on the wet film, drier islands, beads on dense stone."""
     x, y = canvas.grid_mm()
     length, width = canvas.width_px / canvas.ppmm, canvas.height_px / canvas.ppmm
     image *= (1.06 - 0.16 * (x / length) - 0.08 * (y / width))[..., None]
@@ -293,7 +307,7 @@ def light(canvas: Canvas, image: Field, *, beads: bool) -> None:
     across = (x - np.float32(start) - 0.42 * (y - width / 2) + ripple) / np.float32(0.1 * length)
     sheen = np.exp(-(across**2)) + 0.45 * np.exp(-(((across - 2.6) / 0.45) ** 2))
     glitter = 0.93 + 0.07 * grain(canvas, 0.2)
-    image += ((30 * sheen * glitter * (1 - 0.8 * dry))[..., None] * np.array((0.98, 1.0, 1.02), np.float32))
+    image += (30 * sheen * glitter * (1 - 0.8 * dry))[..., None] * np.array((0.98, 1.0, 1.02), np.float32)
     if beads:
         water_beads(canvas, image)
 
@@ -301,7 +315,10 @@ def light(canvas: Canvas, image: Field, *, beads: bool) -> None:
 def water_beads(canvas: Canvas, image: Field) -> None:
     """Drops that stand: a darker foot, a bright spot toward the window, light gathered on the far side."""
     n = int(canvas.rng.integers(14, 26))
-    home_x, home_y = canvas.rng.uniform(0.15, 0.85) * canvas.width_px, canvas.rng.uniform(0.2, 0.8) * canvas.height_px
+    home_x, home_y = (
+        canvas.rng.uniform(0.15, 0.85) * canvas.width_px,
+        canvas.rng.uniform(0.2, 0.8) * canvas.height_px,
+    )
     for _ in range(n):
         radius = float(canvas.rng.lognormal(0.0, 0.45)) * 1.5 * canvas.ppmm
         cx = home_x + canvas.rng.normal(0, 0.16 * canvas.width_px)

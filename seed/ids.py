@@ -18,11 +18,17 @@ def demo_id(club: str, thing: str, key: str, at: datetime) -> str:
     """
     ms = int(at.timestamp() * 1000)
     digest = int.from_bytes(hashlib.sha256(f"{SEED}/{club}/{thing}/{key}".encode()).digest()[:10], "big")
-    value = (ms & (2**48 - 1)) << 80 | 0x7 << 76 | (digest >> 68 & 0xFFF) << 64 | 0b10 << 62 | digest & (2**62 - 1)
+    value = (
+        (ms & (2**48 - 1)) << 80
+        | 0x7 << 76
+        | (digest >> 68 & 0xFFF) << 64
+        | 0b10 << 62
+        | digest & (2**62 - 1)
+    )
     return str(uuid.UUID(int=value))
 
 
 def demo_rng(*names: str) -> np.random.Generator:
-    """A generator of its own for each named part, so that a change in one part leaves the others as they were."""
+    """A generator for each named part, so that a change in one leaves the others as they were."""
     digest = hashlib.sha256("/".join((SEED, *names)).encode()).digest()
     return np.random.default_rng(int.from_bytes(digest[:8], "big"))

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from .faces import PHOTO_WIDTH_PX, Photo, blend, encode
+from .faces import PHOTO_WIDTH_PX, Photo, encode
 from .ids import demo_rng
 from .stones import Stone
-from .textures import LOOKS, Canvas, bands, cloud, grain, ramp, smooth_noise, surface
+from .textures import LOOKS, Canvas, bands, blend, cloud, grain, ramp, smooth_noise, surface
 
 # Mud from 1 (pale, the stone's own flour) to 5 (black, nearly all metal), as it looks wet.
 METAL = ((222, 214, 196), (176, 168, 152), (120, 115, 106), (70, 68, 65), (34, 34, 35))

@@ -26,16 +26,20 @@ class Person:
 
     @property
     def password(self) -> str:
-        """The demo password. It is printed by the loader and written here for all to read: never for a real club."""
+        """The demo password: printed by the loader, written here for all to read, never for a real club."""
         return f"wet-slate-{self.key}"
 
 
-DEALER = Person("edda", "Edda Thornquay", ("dealer", "tester"), "answers for the grades; does the intake inspections")
+DEALER = Person(
+    "edda", "Edda Thornquay", ("dealer", "tester"), "answers for the grades; does the intake inspections"
+)
 
 TESTERS = (
     Person("gwenda", "Gwenda Pellrigg", ("tester",), "severe: about two thirds of a step below the panel"),
     Person("jonah", "Jonah Reedmoss", ("tester",), "lenient: about two thirds of a step above the panel"),
-    Person("bram", "Bram Osterlow", ("tester",), "careless: two grades in five have little to do with the stone"),
+    Person(
+        "bram", "Bram Osterlow", ("tester",), "careless: two grades in five have little to do with the stone"
+    ),
     Person("lisbet", "Lisbet Amberhow", ("tester",), "rarely varies: nearly everything gets a three"),
     Person("chiyo", "Chiyo Wendlemere", ("tester",), "steady: repeats herself within a half step"),
     Person("faraj", "Faraj Sallowden", ("tester",), "near the panel in everything"),
@@ -58,18 +62,48 @@ class Lot:
 
 
 LOTS = (
-    Lot("TAR", "Tarrowgill slates, autumn pick", "Tarrowgill Level (invented)", date(2025, 9, 27),
-        "Sawn by the lot, faces left as sawn; lap before judging."),
-    Lot("VEN", "Vennock novaculite blocks", "Vennock Delf (invented)", date(2025, 10, 18),
-        "Dense, splash only. Two pieces came with skin on one face."),
-    Lot("QUA", "Quarlbank siltstones", "Quarlbank Pits (invented)", date(2025, 11, 8),
-        "Layered and thirsty: sides and bottom want sealing before use."),
-    Lot("OSS", "Ossenfell garnet slate and schist", "Ossenfell Edge (invented)", date(2025, 12, 6),
-        "Two beds from one face of the quarry; keep them apart."),
-    Lot("BRI", "Brindlehow sandstones", "Brindlehow Rake (invented)", date(2026, 1, 17),
-        "Coarse stones for first shaping."),
-    Lot("ULL", "Ullanrake cherts and oddments", "Ullanrake Cutting (invented)", date(2026, 2, 21),
-        "Small pieces and offcuts; several hand stones."),
+    Lot(
+        "TAR",
+        "Tarrowgill slates, autumn pick",
+        "Tarrowgill Level (invented)",
+        date(2025, 9, 27),
+        "Sawn by the lot, faces left as sawn; lap before judging.",
+    ),
+    Lot(
+        "VEN",
+        "Vennock novaculite blocks",
+        "Vennock Delf (invented)",
+        date(2025, 10, 18),
+        "Dense, splash only. Two pieces came with skin on one face.",
+    ),
+    Lot(
+        "QUA",
+        "Quarlbank siltstones",
+        "Quarlbank Pits (invented)",
+        date(2025, 11, 8),
+        "Layered and thirsty: sides and bottom want sealing before use.",
+    ),
+    Lot(
+        "OSS",
+        "Ossenfell garnet slate and schist",
+        "Ossenfell Edge (invented)",
+        date(2025, 12, 6),
+        "Two beds from one face of the quarry; keep them apart.",
+    ),
+    Lot(
+        "BRI",
+        "Brindlehow sandstones",
+        "Brindlehow Rake (invented)",
+        date(2026, 1, 17),
+        "Coarse stones for first shaping.",
+    ),
+    Lot(
+        "ULL",
+        "Ullanrake cherts and oddments",
+        "Ullanrake Cutting (invented)",
+        date(2026, 2, 21),
+        "Small pieces and offcuts; several hand stones.",
+    ),
 )
 
 
@@ -88,17 +122,37 @@ class Blade:
     notes: str
 
 
+WHITE = ("white_carbon", "Plain carbon, about 1.1 % C", "plain_carbon")
+TUNGSTEN = ("tungsten_alloy", "Carbon with a little tungsten and chromium", "low_alloy")
+SILVER = ("silver_steel", "Carbon with a little chromium, ground bright", "low_alloy")
+STAINLESS = ("fine_stainless", "Fine stainless, 14 % Cr", "stainless")
+POWDER = ("powder_high_alloy", "Powder steel, much vanadium", "powder")
+
+# Every reference steel of the three default protocols has one blade.
 BLADES = (
-    Blade("k-white", "Club knife one", "white_carbon", "Plain carbon, about 1.1 % C", "plain_carbon", "laminated",
-          63.0, "knife", "Soft iron cladding shows contrast well."),
-    Blade("k-blue", "Club knife two", "blue_carbon", "Carbon with tungsten and chromium", "low_alloy", "laminated",
-          63.5, "knife", "Wears a soft stone faster than knife one."),
-    Blade("k-stainless", "Club knife three", "stainless", "Stainless, 14 % Cr", "stainless", "mono",
-          59.5, "knife", "Tends to slip on the hardest stones."),
-    Blade("r-carbon", "Club razor one", "white_carbon", "Plain carbon, about 1.1 % C", "plain_carbon", "mono",
-          61.0, "razor", "Tape the spine the same way every time."),
-    Blade("r-stainless", "Club razor two", "stainless", "Stainless, 14 % Cr", "stainless", "mono",
-          60.0, "razor", "Harder to please than razor one."),
-    Blade("p-blue", "Club plane iron", "blue_carbon", "Carbon with tungsten and chromium", "low_alloy", "laminated",
-          63.0, "plane_iron", "Bevel 28 degrees, back kept flat."),
-)  # fmt: skip
+    Blade("k-white", "Club knife one", *WHITE, "laminated", 63.0, "knife", "Iron cladding shows contrast."),
+    Blade("k-tungsten", "Club knife two", *TUNGSTEN, "laminated", 63.5, "knife", "Slower than knife one."),
+    Blade(
+        "k-stainless", "Club knife three", *STAINLESS, "mono", 59.5, "knife", "Slips on the hardest stones."
+    ),
+    Blade(
+        "r-white", "Club razor one", *WHITE, "mono", 61.0, "razor", "Tape the spine the same way every time."
+    ),
+    Blade("r-silver", "Club razor two", *SILVER, "mono", 62.0, "razor", "Half hollow, an even bevel."),
+    Blade(
+        "r-stainless",
+        "Club razor three",
+        *STAINLESS,
+        "mono",
+        60.0,
+        "razor",
+        "Harder to please than razor one.",
+    ),
+    Blade(
+        "p-tungsten", "Club plane iron one", *TUNGSTEN, "laminated", 63.0, "plane_iron", "Bevel 28 degrees."
+    ),
+    Blade(
+        "p-powder", "Club plane iron two", *POWDER, "mono", 64.0, "plane_iron", "Only for stones that bite."
+    ),
+)
+BLADE = {blade.key: blade for blade in BLADES}

@@ -50,7 +50,9 @@ def smooth_noise(canvas: Canvas, cell_x_mm: float, cell_y_mm: float | None = Non
     return enlarge(canvas.rng.standard_normal((ny, nx), dtype=np.float32), canvas.shape)
 
 
-def cloud(canvas: Canvas, cell_mm: float, octaves: int = 4, gain: float = 0.55, stretch: float = 1.0) -> Field:
+def cloud(
+    canvas: Canvas, cell_mm: float, octaves: int = 4, gain: float = 0.55, stretch: float = 1.0
+) -> Field:
     """Noise summed over octaves, each half the size of the last; ``stretch`` > 1 draws it out along x."""
     total = np.zeros(canvas.shape, dtype=np.float32)
     amplitude, norm, cell = 1.0, 0.0, cell_mm
@@ -138,7 +140,11 @@ def novaculite(canvas: Canvas, stops: tuple[Colour, ...]) -> Field:
 
 def schist(canvas: Canvas, stops: tuple[Colour, ...]) -> Field:
     """Waved foliation with mica that glints."""
-    wander = 2.0 * smooth_noise(canvas, 70, 30) + 0.5 * smooth_noise(canvas, 22, 9) + 0.12 * smooth_noise(canvas, 4, 2)
+    wander = (
+        2.0 * smooth_noise(canvas, 70, 30)
+        + 0.5 * smooth_noise(canvas, 22, 9)
+        + 0.12 * smooth_noise(canvas, 4, 2)
+    )
     field = (
         0.75 * bands(canvas, 1.1, 4, wander)
         + 0.55 * bands(canvas, 5.0, 4, wander)
