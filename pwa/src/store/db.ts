@@ -15,7 +15,8 @@
 
 import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
-import type { Member, Records, Role, Thing, Club } from "../domain/records";
+import type { Pooled } from "../domain/pooled";
+import type { Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
 
 export type QueueState = "waiting" | "sending" | "needs_you" | "set_aside";
 
@@ -120,6 +121,15 @@ export interface Meta {
   sign_out_owed: boolean;
   persist_asked: boolean;
   last_sign_in: { readonly club: string; readonly sign_in_name: string };
+  /** The last pooled answers, see store/pooled.ts. Can be fetched again. */
+  pooled: KeptPooled;
+}
+
+/** The service's last answers on pooled grades, and whose they are. Never leaves the phone. */
+export interface KeptPooled {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Pooled }>>>;
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];

@@ -7,6 +7,9 @@ export const ruler = {
   tapToSet: "tap the scale",
   between: "between",
   and: "and",
+  pooled: (scale: string, grade: number, low: number, high: number): string =>
+    `${scale.replace(/_/g, " ")} ${grade.toFixed(1)}, 90 % interval from ${low.toFixed(1)} to ${high.toFixed(1)}`,
+  own: (scale: string, grade: number): string => `${scale}: you set ${grade}`,
   allLevels: "All levels in words",
   lower: (step: number, name: string): string => `${name}: ${steps(step)} lower`,
   higher: (step: number, name: string): string => `${name}: ${steps(step)} higher`,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { readNumber, troubleWith } from "../../src/parts/Fields/number";
 import { bounceMs, clockText, elapsedS, isNewStroke, leftS } from "../../src/parts/Timing/clock";
-import { bandText, grits, rungState, tapRung } from "../../src/parts/GritBand/grits";
+import { bandText, grits, rungState, tapRung } from "../../src/domain/grit";
 
 describe("numbers as people type them", () => {
   it("takes a comma for a point and ignores spaces", () => {

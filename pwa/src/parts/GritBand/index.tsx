@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { Choice } from "../Choice";
-import { bandText, gritText, grits, rungState, tapRung, type Band, type GritSystem } from "./grits";
+import { bandText, gritText, grits, rungState, tapRung, type Band, type GritSystem } from "../../domain/grit";
 import { grit as say } from "../../words/parts";
 import styles from "./style.module.css";
 

@@ -1,3 +1,150 @@
+import { useLocation } from "preact-iso";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import type { Purpose } from "../../domain/records";
+import { SelectField } from "../../parts/Fields";
+import { useLive } from "../../store/live";
+import { stones as say } from "../../words/stones";
+import { kinds, purposes } from "../../words/trade";
+import { usePooled } from "../Pooled/usePooled";
+import { Row, type RowGrade } from "./Row";
+import { readShelf, type ShelfRow } from "./shelf";
+import { matches, visibleRows, type StoneState } from "./state";
+import styles from "./style.module.css";
+
+/** Rows drawn beyond the window on either side, so that a flick finds them ready. */
+const spareRows = 8;
+const rowRem = 5.5;
+
+/** Where the list was left, for whoever comes back to the same search. */
+let leftAt: { search: string; scroll: number } | null = null;
+
 export function Stones() {
-  return <div class="page"><h1>Stones</h1></div>;
+  const { query, route } = useLocation();
+  const shelf = useLive(readShelf, []);
+  const search = query["q"] ?? "";
+  const lot = query["lot"] ?? "";
+  const state = (query["state"] ?? "") as StoneState | "";
+  const purpose = (query["for"] ?? "") as Purpose | "";
+  const pooled = usePooled(shelf?.mayDeal === true && purpose !== "" ? purpose : null);
+
+  const change = (changes: Record<string, string>): void => {
+    const next = Object.entries({ ...query, ...changes }).filter(([, value]) => value !== "");
+    route(`/stones${next.length > 0 ? `?${new URLSearchParams(next).toString()}` : ""}`, true);
+  };
+
+  const rows = useMemo(
+    () => (shelf?.rows ?? []).filter((row) =>
+      (lot === "" || row.stone.lot_id === lot)
+      && (state === "" || row.standing.states.has(state))
+      && matches(search, [row.stone.code, kinds[row.stone.kind], row.lot?.name ?? "", row.lot?.code ?? ""])),
+    [shelf, search, lot, state],
+  );
+
+  const grades = useMemo((): ReadonlyMap<string, RowGrade> => {
+    const scale = pooled?.answer?.scales[0];
+    return new Map(scale?.stones.map((stone) => [stone.stone_id, { ...stone, scale }]) ?? []);
+  }, [pooled]);
+
+  return (
+    <div class="page page-wide">
+      <header class="spread">
+        <h1>{say.title}</h1>
+        {shelf && <p class="soft figures" role="status">{say.count(rows.length, shelf.rows.length)}</p>}
+      </header>
+      <div class={styles.filters}>
+        <input
+          class={styles.search}
+          type="search"
+          value={search}
+          placeholder={say.search}
+          aria-label={say.search}
+          autocomplete="off"
+          onInput={(event) => change({ q: event.currentTarget.value })}
+        />
+        <SelectField
+          name={say.state}
+          value={state}
+          empty={say.everyState}
+          options={(Object.keys(say.states) as StoneState[]).map((value) => ({ value, words: say.states[value] }))}
+          onSet={(value) => change({ state: value })}
+        />
+        <SelectField
+          name={say.lot}
+          value={lot}
+          empty={say.everyLot}
+          options={(shelf?.lots ?? []).map((l) => ({ value: l.id, words: `${l.code} ${l.name}` }))}
+          onSet={(value) => change({ lot: value })}
+        />
+        {shelf?.mayDeal === true && (
+          <SelectField
+            name={say.gradesFor}
+            value={purpose}
+            empty={say.noGrades}
+            options={(Object.keys(purposes) as Purpose[]).map((value) => ({ value, words: purposes[value] }))}
+            onSet={(value) => change({ for: value })}
+          />
+        )}
+      </div>
+
+      {shelf === undefined && <p class="soft">{say.reading}</p>}
+      {shelf?.rows.length === 0 && <p>{say.none}</p>}
+      {shelf !== undefined && shelf.rows.length > 0 && rows.length === 0 && (
+        <div class="stack">
+          <p>{say.noneFits}</p>
+          <button type="button" class="button" onClick={() => change({ q: "", lot: "", state: "" })}>{say.clear}</button>
+        </div>
+      )}
+      <Rows rows={rows} place={`${search}|${lot}|${state}`} grades={grades} showGrades={purpose !== "" && shelf?.mayDeal === true} />
+    </div>
+  );
+}
+
+/** A list of any length in which only the rows near the window exist. Every row is equally high. */
+function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: ReadonlyMap<string, RowGrade>; showGrades: boolean }) {
+  const { rows, place } = props;
+  const list = useRef<HTMLUListElement>(null);
+  const rowPx = rowRem * parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const [span, setSpan] = useState({ from: 0, to: 30 });
+
+  useEffect(() => {
+    const look = (): void => {
+      const top = (list.current?.getBoundingClientRect().top ?? 0) + window.scrollY;
+      const next = visibleRows(
+        { top, rowPx, count: rows.length },
+        { scroll: window.scrollY, height: window.innerHeight },
+        spareRows,
+      );
+      setSpan((now) => (now.from === next.from && now.to === next.to ? now : next));
+    };
+    look();
+    window.addEventListener("scroll", look, { passive: true });
+    window.addEventListener("resize", look);
+    return () => {
+      window.removeEventListener("scroll", look);
+      window.removeEventListener("resize", look);
+    };
+  }, [rows.length, rowPx]);
+
+  useLayoutEffect(() => {
+    if (rows.length > 0 && leftAt?.search === place) window.scrollTo(0, leftAt.scroll);
+    const remember = (): void => { leftAt = { search: place, scroll: window.scrollY }; };
+    window.addEventListener("scrollend", remember);
+    return () => window.removeEventListener("scrollend", remember);
+  }, [place, rows.length > 0]);
+
+  return (
+    <ul ref={list} class={styles.list} style={{ blockSize: `${rows.length * rowRem}rem` }}>
+      {rows.slice(span.from, span.to).map((row, i) => (
+        <li
+          key={row.stone.id}
+          class={styles.item}
+          style={{ insetBlockStart: `${(span.from + i) * rowRem}rem` }}
+          aria-setsize={rows.length}
+          aria-posinset={span.from + i + 1}
+        >
+          <Row row={row} grade={props.showGrades ? props.grades.get(row.stone.id) ?? null : undefined} />
+        </li>
+      ))}
+    </ul>
+  );
 }

@@ -6,19 +6,16 @@
  * (ISO 6344). JIS ends at #8000: a number above it is a maker's own, so the ladder ends there too
  * and says so, instead of inventing rungs.
  */
-export type GritSystem = "jis" | "fepa_f" | "fepa_p";
+import type { GritBand as Band } from "./records";
+
+export type { Band };
+export type GritSystem = Band["system"];
 
 export const grits: Readonly<Record<GritSystem, readonly number[]>> = {
   jis: [240, 280, 320, 360, 400, 500, 600, 700, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000, 6000, 8000],
   fepa_f: [230, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000],
   fepa_p: [240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500],
 };
-
-export interface Band {
-  readonly low: number;
-  readonly high: number;
-  readonly system: GritSystem;
-}
 
 /**
  * The band after tapping one rung.

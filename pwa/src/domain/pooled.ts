@@ -1,0 +1,70 @@
+/** Pooled grades as the service answers them (GET /pooled). Read only: nothing here is ever written back. */
+import type { Purpose } from "./records";
+
+export interface SteelGrade {
+  readonly steel: string;
+  readonly grade: number;
+  readonly low90: number;
+  readonly high90: number;
+  readonly sd: number;
+  readonly n_trials: number;
+}
+
+export interface StoneGrade {
+  readonly stone_id: string;
+  readonly grade: number;
+  readonly low90: number;
+  readonly high90: number;
+  readonly sd: number;
+  readonly n_trials: number;
+  readonly n_testers: number;
+  readonly n_steels: number;
+  /** Stones of different groups share no tester, so their grades cannot be set side by side; -1: nobody tried it. */
+  readonly group: number;
+  readonly at_end: "low" | "high" | null;
+  readonly note: string | null;
+  readonly by_steel: readonly SteelGrade[];
+}
+
+export interface TesterStanding {
+  readonly tester_id: string;
+  /** Grades this much below the panel; positive is severe. In scale units. */
+  readonly severity: number;
+  readonly severity_low90: number;
+  readonly severity_high90: number;
+  readonly sigma: number;
+  readonly weight: number;
+  readonly n_trials: number;
+  readonly note: string | null;
+}
+
+/** How one trial stands to the rest. */
+export interface TrialReading {
+  readonly trial_id: string;
+  readonly residual: number;
+  readonly standardised: number;
+  readonly pull: number;
+  readonly flag: string | null;
+}
+
+export interface PooledScale {
+  readonly scale: string;
+  readonly name: string;
+  readonly low: number;
+  readonly high: number;
+  readonly step: number;
+  readonly method_version: string;
+  readonly converged: boolean;
+  readonly n_off_scale: number;
+  readonly stones: readonly StoneGrade[];
+  readonly testers: readonly TesterStanding[];
+  readonly trials: readonly TrialReading[];
+}
+
+export interface Pooled {
+  readonly purpose: Purpose;
+  readonly method_version: string;
+  readonly revision: number;
+  readonly computed_at: string;
+  readonly scales: readonly PooledScale[];
+}

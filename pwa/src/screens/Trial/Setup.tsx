@@ -1,0 +1,149 @@
+import { useState } from "preact/hooks";
+import type { Blade, Face, Protocol, Stone, Trial } from "../../domain/records";
+import { Choice, type Option } from "../../parts/Choice";
+import { NumberField } from "../../parts/Fields";
+import { Head, Page } from "../../parts/Page";
+import { drawnOf, StoneFace } from "../../parts/StoneFace";
+import { Caution } from "../../parts/VerdictCard";
+import { faces, mm, purposes } from "../../words/trade";
+import { trial as say } from "../../words/trial";
+import type { DraftForm } from "../useDraftForm";
+import { stepsOf, type TrialDraft } from "./draft";
+import styles from "./style.module.css";
+
+/** Before the first step: protocol, blade, face. Nothing is chosen for the tester. */
+export function Setup(props: {
+  stone: Stone;
+  protocols: readonly Protocol[];
+  blades: readonly Blade[];
+  ownTrials: readonly Trial[];
+  draft: TrialDraft;
+  form: DraftForm;
+  onBegin: () => void;
+}) {
+  const { stone, draft, form } = props;
+  const protocol = draft.protocol;
+  const marked = stone.marks.filter((mark) => mark.face === draft.face);
+  const ready = protocol !== null && draft.blade_id !== null && draft.face !== null;
+  const at = protocol && draft.at !== null ? stepsOf(protocol, draft.brief).find((step) => step.id === draft.at) : undefined;
+
+  return (
+    <Page
+      flow
+      actions={
+        <button type="button" class="button button-main" disabled={!ready} onClick={props.onBegin}>
+          {!ready ? say.choose : at ? say.resume(at.title) : say.begin}
+        </button>
+      }
+    >
+      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={say.title(stone.code)}>
+        <p class="soft">{say.blind}</p>
+      </Head>
+      <StoneFace stone={drawnOf(stone)} size="page" label="" />
+
+      {props.protocols.length === 0 && <p>{say.noProtocols}</p>}
+      <Choice
+        name={say.protocol}
+        lay="rows"
+        options={protocolOptions(props.protocols, protocol)}
+        value={protocol?.id ?? null}
+        onChoose={(id) => {
+          const chosen = props.protocols.find((p) => p.id === id);
+          // Answers to another protocol's questions would not fit this one's; the bench stays as it is.
+          if (chosen && chosen.id !== protocol?.id) form.set({ protocol: chosen, blade_id: undefined, at: undefined });
+        }}
+      />
+      {protocol && <Blades {...props} protocol={protocol} />}
+      <Choice
+        name={say.face}
+        lay="strip"
+        options={(["front", "back"] as const).map((value): Option<Face> => ({ value, words: faces[value] }))}
+        value={draft.face}
+        onChoose={(face) => form.set({ face })}
+      />
+      {marked.map((mark, i) => (
+        <Caution key={i} text={say.faceMarked(mark.kind === "stamp" ? say.stamp : say.skin)} />
+      ))}
+      <NumberField
+        name={say.thickness}
+        unit="mm"
+        low={0.5}
+        high={500}
+        help={stone.thickness_mm === null ? say.thicknessHow : say.thicknessWas(mm(stone.thickness_mm))}
+        value={draft.thickness_mm}
+        onSet={(thickness_mm) => form.set({ thickness_mm: thickness_mm ?? undefined })}
+      />
+      {protocol && (
+        <>
+          <section class="stack">
+            <h2>{say.cautions}</h2>
+            {protocol.cautions.map((caution) => <Caution key={caution.id} text={caution.text} />)}
+          </section>
+          <label class={styles.tick}>
+            <input type="checkbox" checked={draft.brief} onChange={(event) => form.set({ brief: event.currentTarget.checked, at: undefined })} />
+            <span>{say.brief}</span>
+          </label>
+        </>
+      )}
+      {form.draft !== null && <StartAgain form={form} />}
+    </Page>
+  );
+}
+
+function protocolOptions(protocols: readonly Protocol[], kept: Protocol | null): Option<string>[] {
+  const options = protocols.map((p) => ({ value: p.id, words: `${purposes[p.purpose]}: ${p.name}` }));
+  // A trial begun with a protocol that the club has since withdrawn can still be finished.
+  if (kept && !protocols.some((p) => p.id === kept.id)) options.push({ value: kept.id, words: `${purposes[kept.purpose]}: ${kept.name}` });
+  return options;
+}
+
+function Blades(props: {
+  protocol: Protocol;
+  blades: readonly Blade[];
+  ownTrials: readonly Trial[];
+  draft: TrialDraft;
+  form: DraftForm;
+}) {
+  const { protocol, draft, form } = props;
+  const done = new Set(props.ownTrials.filter((t) => t.protocol_id === protocol.id).map((t) => t.blade_id));
+  const option = (blade: Blade): Option<string> => ({
+    value: blade.id,
+    words: [
+      blade.name,
+      `${blade.steel_name}${blade.hardness_hrc === null ? "" : `, ${say.hrc(blade.hardness_hrc)}`}`,
+      ...(done.has(blade.id) ? [say.bladeDone] : []),
+    ].join(" · "),
+  });
+  // Blades still to be tried come first, reference steels before others.
+  const rank = (blade: Blade): number => (done.has(blade.id) ? 2 : 0) + (protocol.reference_steels.includes(blade.steel) ? 0 : 1);
+  const sorted = [...props.blades].sort((a, b) => rank(a) - rank(b) || a.name.localeCompare(b.name));
+  const fitting = sorted.filter((blade) => blade.form === protocol.purpose);
+  const others = sorted.filter((blade) => blade.form !== protocol.purpose);
+  const choose = (blade_id: string): void => form.set({ blade_id });
+  return (
+    <div class="stack">
+      {fitting.length === 0 && <p>{say.noBlades}</p>}
+      <Choice name={say.blade} lay="rows" options={fitting.map(option)} value={draft.blade_id} onChoose={choose} />
+      {others.length > 0 && (
+        <details>
+          <summary class={styles.more}>{say.otherBlades}</summary>
+          <Choice name={say.otherBlades} hideName lay="rows" options={others.map(option)} value={draft.blade_id} onChoose={choose} />
+        </details>
+      )}
+    </div>
+  );
+}
+
+function StartAgain({ form }: { form: DraftForm }) {
+  const [sure, setSure] = useState(false);
+  if (!sure) return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{say.startAgain}</button>;
+  return (
+    <div class="sheet needs-you">
+      <p>{say.sureDrop}</p>
+      <div class="row">
+        <button type="button" class="button" onClick={() => setSure(false)}>{say.keepIt}</button>
+        <button type="button" class="button button-hand" onClick={() => void form.drop().then(() => setSure(false))}>{say.dropIt}</button>
+      </div>
+    </div>
+  );
+}
