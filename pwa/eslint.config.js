@@ -67,7 +67,7 @@ export default defineConfig(
   oneWay("api", ["store", "sync", "parts", "screens", "sw", "words"], ["dexie", "preact"]),
   oneWay("sync", ["parts", "screens", "sw", "words"], ["openapi-fetch"]),
   oneWay("parts", ["store", "api", "sync", "screens", "sw"], ["dexie", "openapi-fetch"]),
-  oneWay("screens", ["api", "sync/(?!status|commands|session)", "sw/(?!bridge)"], ["dexie", "openapi-fetch"]),
+  oneWay("screens", ["api", "sync/(?!status|commands|session|views)", "sw/(?!bridge)"], ["dexie", "openapi-fetch"]),
   { files: ["src/screens/**/*.{ts,tsx}", "src/parts/**/*.{ts,tsx}", "src/domain/**/*.ts"], rules: noFetch },
   { files: ["tests/**/*.{ts,tsx}"], rules: { "@typescript-eslint/no-non-null-assertion": "off" } },
 );

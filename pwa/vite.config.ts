@@ -18,7 +18,7 @@ export default defineConfig({
     VitePWA({
       strategies: "injectManifest",
       srcDir: "src/sw",
-      filename: "worker.ts",
+      filename: "sw.ts",
       injectRegister: null,
       registerType: "prompt",
       includeManifestIcons: false,

@@ -5,7 +5,8 @@
 
 export interface Withdrawn {
   readonly at: string;
-  readonly by: string;
+  /** null: the service itself, not a member. */
+  readonly by: string | null;
   readonly reason: string;
 }
 
@@ -82,9 +83,9 @@ export interface Stone extends Kept {
   readonly lot_id: string;
   readonly kind: StoneKind;
   readonly form: StoneForm;
-  readonly length_mm: number | null;
-  readonly width_mm: number | null;
-  readonly thickness_mm: number | null;
+  readonly length_mm: number;
+  readonly width_mm: number;
+  readonly thickness_mm: number;
   readonly mass_g: number | null;
   readonly colour: string;
   readonly marks: readonly Mark[];
@@ -310,7 +311,7 @@ export type WrittenThing = Exclude<Thing, "photo">;
 
 /** The fields of a record that its writer sets: everything but what is kept about it and what the service adds. */
 interface ServiceAdds {
-  club: "slug" | "invented";
+  club: "slug";
   member: never;
   lot: never;
   stone: never;
@@ -328,7 +329,7 @@ const kept: Record<keyof Kept, true> = {
   updated_at: true, updated_by: true, withdrawn: true,
 };
 const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
-  club: ["slug", "invented"],
+  club: ["slug"],
   member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
@@ -342,5 +343,5 @@ export function ownFields<T extends WrittenThing>(thing: T, record: Records[T]):
 
 /** The path of a record below the API's base. */
 export function pathOf(thing: Thing, id: string): string {
-  return thing === "club" ? "/club" : `/${thing}s/${id}`;
+  return thing === "club" ? "/club" : `/${thing.replace("_", "-")}s/${id}`;
 }

@@ -71,6 +71,23 @@ const pathOfWrite = (write: NewWrite): string =>
     ? pathOf(write.thing, write.record_id)
     : `${pathOf(write.thing, write.record_id)}/${write.act}`;
 
+async function addEntry(write: NewWrite, owner: Owner, now: Date, db: WhetpanelDb): Promise<void> {
+  await db.outbox.add({
+    ...owner,
+    ...write,
+    path: pathOfWrite(write),
+    edition: 1,
+    recorded_at: laterThan(undefined, now),
+    tried: [],
+    state: "waiting",
+    attempts: 0,
+    tried_at: null,
+    next_try_at: null,
+    problem: null,
+    theirs: null,
+  });
+}
+
 /**
  * Puts a write into the queue. A write to a path that already waits replaces its body in place and keeps the
  * version it started from; what went out earlier without an answer stays noted in `tried`.
@@ -81,23 +98,7 @@ export async function enqueue(write: NewWrite, now: Date, db: WhetpanelDb = theD
   const present = (await db.outbox.where("path").equals(path).toArray()).find(
     (entry) => isOwn(entry, owner) && entry.state !== "set_aside",
   );
-  if (present === undefined) {
-    await db.outbox.add({
-      ...owner,
-      ...write,
-      path,
-      edition: 1,
-      recorded_at: laterThan(undefined, now),
-      tried: [],
-      state: "waiting",
-      attempts: 0,
-      tried_at: null,
-      next_try_at: null,
-      problem: null,
-      theirs: null,
-    });
-    return;
-  }
+  if (present === undefined) return addEntry(write, owner, now, db);
   if (write.act === "photo") return; // The same bytes; there is nothing newer to send.
   // While two versions stand against each other, an edit does not decide between them unless it says that it
   // was made on top of theirs.
@@ -233,9 +234,23 @@ export async function yieldToTheirs(db: WhetpanelDb, sequence: number): Promise<
   });
 }
 
-/** Queues a single act on a record (exclude, include). */
-export async function actInQueue(write: NewWrite, now: Date, db: WhetpanelDb = theDb): Promise<void> {
-  await db.transaction("rw", db.outbox, db.meta, () => enqueue(write, now, db));
+/**
+ * Queues leaving a trial out, or taking it back in. The latest word counts, so one that has not gone out yet is
+ * replaced; one that may have arrived stays in front, and the new one follows it.
+ */
+export async function excludeInQueue(id: string, reason: string | null, now: Date, db: WhetpanelDb = theDb): Promise<void> {
+  await db.transaction("rw", db.outbox, db.meta, async () => {
+    const owner = await requireOwner(db);
+    const earlier = (await db.outbox.where("record_id").equals(id).toArray()).filter(
+      (entry) => isOwn(entry, owner) && (entry.act === "exclude" || entry.act === "include"),
+    );
+    for (const entry of earlier) {
+      if (entry.tried.length === 0 && entry.sequence !== undefined) await db.outbox.delete(entry.sequence);
+    }
+    const act = reason === null ? "include" : "exclude";
+    const body = reason === null ? null : { reason };
+    await addEntry({ thing: "trial", record_id: id, act, body, base: null }, owner, now, db);
+  });
 }
 
 /**
@@ -252,7 +267,7 @@ export async function withdrawInQueue(thing: Thing, id: string, reason: string, 
     );
     const [put] = waiting;
     const neverArrived = !served && put !== undefined && put.base === null && put.tried.length === 0 && put.theirs === null;
-    if (put?.state === "needs_you" || neverArrived) await db.outbox.put({ ...put, state: "set_aside" } as QueueEntry);
+    if (put?.state === "needs_you" || neverArrived) await db.outbox.put({ ...put, state: "set_aside" });
     if (!neverArrived) await enqueue({ thing, record_id: id, act: "withdraw", body: { reason }, base: null }, now, db);
   });
 }

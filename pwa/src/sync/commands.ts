@@ -16,8 +16,8 @@
 
 import { v7 as uuidv7 } from "uuid";
 import { photoCeilingBytes } from "../constants";
-import type { OwnFields, Records, WrittenThing } from "../domain/records";
-import { db, tableOf } from "../store/db";
+import type { OwnFields, WrittenThing } from "../domain/records";
+import { db } from "../store/db";
 import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
 import { withRoom } from "./flags";
@@ -58,22 +58,19 @@ export async function saveRecord<T extends WrittenThing>(
 }
 
 /** Withdraws a record with a reason. What never reached the service is set aside here instead. */
-export async function withdraw<T extends WrittenThing>(thing: T, id: string, reason: string): Promise<void> {
+export async function withdraw(thing: WrittenThing, id: string, reason: string): Promise<void> {
   await saved(() => outbox.withdrawInQueue(thing, id, reason, new Date()));
 }
 
 /** Dealer: leaves a trial out of the pooling, with the reason; it stays readable. */
 export async function excludeTrial(id: string, reason: string): Promise<void> {
-  await act(id, "exclude", { reason });
+  await saved(() => outbox.excludeInQueue(id, reason, new Date()));
 }
 
 /** Dealer: takes a left-out trial back in. */
 export async function includeTrial(id: string): Promise<void> {
-  await act(id, "include", {});
+  await saved(() => outbox.excludeInQueue(id, null, new Date()));
 }
-
-const act = (id: string, name: "exclude" | "include", body: Record<string, string>): Promise<void> =>
-  saved(() => outbox.actInQueue({ thing: "trial", record_id: id, act: name, body, base: null }, new Date()));
 
 export class PhotoTooLarge extends Error {
   constructor() {
@@ -140,9 +137,3 @@ export const setDraftValue = (key: string, name: string, value: unknown) =>
 export const setDraftValues = (key: string, changes: Readonly<Record<string, unknown>>) =>
   withRoom(() => drafts.setDraftValues(key, changes));
 export const dropDraft = (key: string) => drafts.dropDraft(key);
-
-/** The version an edit of this record starts from, for saveRecord. */
-export async function baseOf<T extends WrittenThing>(thing: T, id: string): Promise<number | null> {
-  const served = (await tableOf(db, thing).get(id)) as Records[T] | undefined;
-  return served?.version ?? null;
-}

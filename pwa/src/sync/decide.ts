@@ -61,8 +61,8 @@ export function nextToSend(queue: readonly QueueEntry[], now: number, done: Read
 export type Outcome =
   /** Off the queue, unless it was edited meanwhile. */
   | { readonly kind: "through"; readonly record: Readonly<Record<string, unknown>> | null }
-  /** The service holds an earlier edition of mine: send again on top of it, at once. */
-  | { readonly kind: "again"; readonly base: number }
+  /** Send again at once, on this version: the service holds an earlier edition of mine, or lost the record. */
+  | { readonly kind: "again"; readonly base: number | null }
   /** Parked with the reason; the others go on. */
   | { readonly kind: "park"; readonly problem: Problem; readonly theirs: Readonly<Record<string, unknown>> | null }
   /** Try later. `stop` says whether the others should wait too, and how long. */
@@ -114,6 +114,9 @@ function judgeDone(entry: QueueEntry, body: unknown, random: number): Outcome {
 
 function judgeRefused(entry: QueueEntry, problem: ProblemDetails): Outcome {
   const park = { kind: "park", problem: problemOf(problem), theirs: problem.current } as const;
+  // A service restored from an older copy does not know the version this edit began from. The record is still
+  // whole here, so it is sent as a new one; its id keeps it from being there twice.
+  if (problem.status === 404 && entry.act === "put" && entry.base !== null) return { kind: "again", base: null };
   const isVersionQuestion = problem.status === 412 || problem.status === 428;
   if (!isVersionQuestion || entry.act !== "put" || problem.current === null || entry.body === null) return park;
   const decision = reconcile(

@@ -54,6 +54,8 @@ export function makeEngine(parts: EngineParts): Engine {
   const { db, transport, now, random, lock } = parts;
   /** Rounds in a row that met no service. Forgotten at a reload, which is a fair moment to try again. */
   let stumbles = 0;
+  /** The cookie's member was compared with the session's. */
+  let known = false;
 
   const notes = async (): Promise<SyncNotes> => (await db.note("sync")) ?? quiet;
   const take = async (change: Partial<SyncNotes>): Promise<void> => db.keep("sync", { ...(await notes()), ...change });
@@ -79,7 +81,8 @@ export function makeEngine(parts: EngineParts): Engine {
       const json = { ...entry.body, recorded_at: entry.recorded_at };
       return transport({ method: "PUT", path: entry.path, json, ifMatch: entry.base });
     }
-    return transport({ method: "POST", path: entry.path, json: entry.body ?? {}, ifMatch: entry.base });
+    const body = entry.body === null ? {} : { json: entry.body };
+    return transport({ method: "POST", path: entry.path, ...body, ifMatch: entry.base });
   }
 
   /** What becomes of the entry as it stands now, which may be a later edition than the one that was sent. */
@@ -208,6 +211,25 @@ export function makeEngine(parts: EngineParts): Engine {
     });
   }
 
+  /**
+   * Once in a tab's life: does the browser's cookie belong to the member this phone believes in? It could be
+   * another's, if a tab died between signing in and noting it. Answers whether the round may go on.
+   */
+  async function isStillMe(session: Session): Promise<boolean> {
+    const answer = await transport({ method: "GET", path: "/session" });
+    if (answer.kind === "done") {
+      const id = (answer.body as { readonly member?: { readonly id?: unknown } } | null)?.member?.id;
+      known = true;
+      if (id === session.member.id) return true;
+      await signedOut();
+      return false;
+    }
+    if (answer.kind === "signed_out") await signedOut();
+    else if (answer.kind === "troubled") await stumble("server_trouble", waitMs(stumbles, random(), answer.retryAfterMs));
+    else await stumble("no_network", backoffMs(stumbles, random()));
+    return false;
+  }
+
   async function tellSignOut(): Promise<boolean> {
     if ((await db.note("sign_out_owed")) !== true) return true;
     const answer = await transport({ method: "DELETE", path: "/session" });
@@ -227,6 +249,7 @@ export function makeEngine(parts: EngineParts): Engine {
         // A pause the service asked for is kept even when a member asks: it is the service's word.
         if (isPaused(paused_until, now()) && !(eager && trouble === "no_network")) return;
         if (eager) await tryNow(db, ownerOf(session));
+        if (!known && !(await isStillMe(session))) return;
         if (await push(session)) await pull(session);
       }),
   };

@@ -1,0 +1,59 @@
+/**
+ * Holds domain/records.ts to the service's own description. If a type below does not compile, the service has
+ * changed: regenerate with `npm run api:types`, then bring domain/records.ts along.
+ */
+
+import type * as own from "../domain/records";
+import type { components } from "./schema";
+
+type Schemas = components["schemas"];
+
+/** Lists with a default may be left out when writing; the service fills them in, so they are always served. */
+type Whole<T> = T extends (infer One)[]
+  ? readonly Whole<One>[]
+  : T extends object
+    ? { readonly [K in keyof T]-?: Whole<Exclude<T[K], undefined>> }
+    : T;
+
+/** Free-form maps, whose content a protocol or rule defines. */
+type Loose = "observations" | "when" | "facts";
+
+type Tight<T> = T extends readonly (infer One)[]
+  ? readonly Tight<One>[]
+  : T extends object
+    ? { readonly [K in keyof T as K extends Loose ? never : K]: Tight<T[K]> }
+    : T;
+
+/** True if every record the service may send fits the type the app reads it by. */
+type Reads<Served extends keyof Schemas, Read> = Fits<Tight<Whole<Schemas[Served]>>, Tight<Read>>;
+/** True if what the app writes fits what the service takes. */
+type Writes<Taken extends keyof Schemas, T extends own.WrittenThing> = Fits<
+  Tight<own.OwnFields<T>>,
+  Tight<ReadonlyDeep<Omit<Schemas[Taken], "recorded_at">>>
+>;
+type Fits<Given, Wanted> = [Given] extends [Wanted] ? true : { readonly given: Given; readonly wanted: Wanted };
+/** Does not compile otherwise. */
+type Holds<Claim extends true> = Claim;
+type ReadonlyDeep<T> = T extends object ? { readonly [K in keyof T]: ReadonlyDeep<T[K]> } : T;
+
+export type Agreement = [
+  Holds<Reads<"ClubRead", own.Club>>,
+  Holds<Reads<"MemberRead", own.Member>>,
+  Holds<Reads<"LotRead", own.Lot>>,
+  Holds<Reads<"StoneRead", own.Stone>>,
+  Holds<Reads<"BladeRead", own.Blade>>,
+  Holds<Reads<"ProtocolRead", own.Protocol>>,
+  Holds<Reads<"RuleSetRead", own.RuleSet>>,
+  Holds<Reads<"InspectionRead", own.Inspection>>,
+  Holds<Reads<"TrialRead", own.Trial>>,
+  Holds<Reads<"CheckStoneRead", own.CheckStone>>,
+  Holds<Writes<"ClubWrite", "club">>,
+  Holds<Writes<"LotWrite", "lot">>,
+  Holds<Writes<"StoneWrite", "stone">>,
+  Holds<Writes<"BladeWrite", "blade">>,
+  Holds<Writes<"ProtocolWrite", "protocol">>,
+  Holds<Writes<"RuleSetWrite", "rule_set">>,
+  Holds<Writes<"InspectionWrite", "inspection">>,
+  Holds<Writes<"TrialWrite", "trial">>,
+  Holds<Writes<"CheckStoneWrite", "check_stone">>,
+];

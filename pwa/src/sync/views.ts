@@ -1,0 +1,81 @@
+/**
+ * What is computed by the service and not kept on the phone: pooled grades, panels, earlier versions. A view asks
+ * when it is shown and says plainly when it cannot.
+ *
+ *   const pooled = useView(() => readPooled("knife"), ["knife"]);   undefined while asking
+ *   pooled.kind: "here" (value) | "blind" | "not_allowed" | "not_found" | "signed_out" | "no_network" | "trouble"
+ */
+
+import { useEffect, useState } from "preact/hooks";
+import type { Answer } from "../api/errors";
+import type { components } from "../api/schema";
+import { pathOf, type Purpose, type Records, type WrittenThing } from "../domain/records";
+import { transport } from "./loop";
+
+type Schemas = components["schemas"];
+export type Pooled = Schemas["PooledRead"];
+
+export type View<T> =
+  | { readonly kind: "here"; readonly value: T }
+  | {
+      readonly kind: "blind" | "not_allowed" | "not_found" | "signed_out" | "no_network" | "trouble";
+      /** The service's words, possibly none. */
+      readonly detail: string;
+    };
+
+function viewOf<T>(answer: Answer): View<T> {
+  switch (answer.kind) {
+    case "done":
+      return { kind: "here", value: answer.body as T };
+    case "signed_out":
+      return { kind: "signed_out", detail: answer.problem?.detail ?? "" };
+    case "unreachable":
+      return { kind: "no_network", detail: "" };
+    case "troubled":
+      return { kind: "trouble", detail: answer.detail };
+    case "refused": {
+      const { code, detail } = answer.problem;
+      return { kind: code === "blind" || code === "not_allowed" || code === "not_found" ? code : "trouble", detail };
+    }
+  }
+}
+
+const ask = async <T,>(path: string): Promise<View<T>> => viewOf<T>(await transport({ method: "GET", path }));
+
+/** Every stone's pooled grades for a purpose (dealer, steward). */
+export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => ask(`/pooled?purpose=${purpose}`);
+
+/** One stone's panel; a tester sees it after an own trial of it. */
+export const readPanel = (stoneId: string, purpose: Purpose): Promise<View<Pooled>> =>
+  ask(`/stones/${stoneId}/panel?purpose=${purpose}`);
+
+/** The trials of a stone that this member may see. */
+export const readTrialsOfStone = (stoneId: string): Promise<View<{ readonly items: readonly Records["trial"][] }>> =>
+  ask(`/stones/${stoneId}/trials`);
+
+/** Every state a record has had, the oldest first. */
+export const readVersions = <T extends WrittenThing>(
+  thing: T,
+  id: string,
+): Promise<View<{ readonly items: readonly Records[T][] }>> => ask(`${pathOf(thing, id)}/versions`);
+
+/** A protocol as it was, for a trial that names an earlier version. */
+export const readProtocolVersion = (id: string, version: number): Promise<View<Records["protocol"]>> =>
+  ask(`/protocols/${id}?version=${version}`);
+
+/** Asks when shown and whenever an input changes; an answer to earlier inputs is dropped. */
+export function useView<T>(read: () => Promise<View<T>>, inputs: readonly unknown[]): View<T> | undefined {
+  const [view, setView] = useState<View<T> | undefined>();
+  useEffect(() => {
+    let current = true;
+    setView(undefined);
+    void read().then((answer) => {
+      if (current) setView(answer);
+    });
+    return () => {
+      current = false;
+    };
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- the caller names what the view depends on
+  }, inputs);
+  return view;
+}
