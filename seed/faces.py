@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw, ImageFilter
 from .findings import Finding, Point
 from .ids import demo_rng
 from .stones import Stone
-from .textures import LOOKS, Canvas, Field, blend, cloud, grain, smooth_noise, surface
+from .textures import LOOKS, Canvas, Field, blend, cloud, grain, ink, smooth_noise, surface
 
 PHOTO_WIDTH_PX = 1200
 MAX_PHOTO_BYTES = 150_000
@@ -44,7 +44,8 @@ class Photo:
 
 def encode(image: Field, view: str, caption: str) -> Photo:
     """JPEG, as a phone sends it, stepping the quality down until it is small enough for a thin signal."""
-    picture = Image.fromarray(np.clip(image + 0.5, 0, 255).astype(np.uint8))
+    levels = np.clip(image + 0.5, 0, 255).astype(np.uint8)
+    picture = Image.fromarray(np.ascontiguousarray(levels.transpose(1, 2, 0)))
     for quality in (84, 76, 68, 58, 46, 34):
         buffer = io.BytesIO()
         picture.save(buffer, "JPEG", quality=quality)
@@ -96,7 +97,7 @@ def saw_marks(canvas: Canvas, image: Field) -> Field:
     x, y = canvas.grid_mm()
     radius = np.sqrt((x + 60) ** 2 + (y - 190) ** 2)
     wave = np.sin(radius * np.float32(2 * np.pi / 2.6) + 0.8 * smooth_noise(canvas, 30))
-    image += (4.5 * wave * (0.6 + 0.4 * smooth_noise(canvas, 25)))[..., None]
+    image += 4.5 * wave * (0.6 + 0.4 * smooth_noise(canvas, 25))
     return image
 
 
@@ -104,7 +105,7 @@ def skin(canvas: Canvas, image: Field) -> Field:
     """Natural skin: weathered, pitted, stained with iron, some of the fresh stone showing at the rim."""
     relief = cloud(canvas, 22, 6, 0.68)
     gy, gx = np.gradient(relief)
-    image += (-70 * (gx + gy)).clip(-40, 40)[..., None].astype(np.float32)
+    image += (-70 * (gx + gy)).clip(-40, 40).astype(np.float32)
     blend(image, (122, 88, 54), np.clip(0.45 + 0.35 * relief, 0, 0.85))
     blend(image, (68, 48, 34), np.clip(0.8 * (cloud(canvas, 12, 5, 0.6) - 0.5), 0, 0.75))
     return blend(image, (176, 160, 128), np.clip(0.6 * (cloud(canvas, 9, 5, 0.65) - 1.1), 0, 0.6))
@@ -126,8 +127,10 @@ def stamp(canvas: Canvas, image: Field, stone: Stone) -> None:
     left = int(canvas.width_px * canvas.rng.uniform(0.3, 0.6))
     layer.paste(mark, (left, (canvas.height_px - size) // 2))
     wear = np.clip(0.78 + 0.3 * cloud(canvas, 3, 4, 0.8), 0.1, 1)
-    ink = (150, 58, 44) if max(LOOKS[stone.look][1][1]) < 125 else (44, 52, 74)
-    blend(image, ink, 0.8 * wear * np.asarray(layer.filter(ImageFilter.GaussianBlur(1.2)), np.float32) / 255)
+    paint = (150, 58, 44) if max(LOOKS[stone.look][1][1]) < 125 else (44, 52, 74)
+    blend(
+        image, paint, 0.8 * wear * np.asarray(layer.filter(ImageFilter.GaussianBlur(1.2)), np.float32) / 255
+    )
 
 
 # -- findings
@@ -180,10 +183,10 @@ def draw_fissure(canvas: Canvas, image: Field, finding: Finding) -> None:
     if finding.stays_dark_wet:
         halo = stroke(canvas, points, 18, soft_px=11)
         reach = np.clip(1.5 * halo * (0.75 + 0.45 * cloud(canvas, 4, 3)), 0, 1)
-        image *= (1 - 0.3 * reach)[..., None]
+        image *= 1 - 0.3 * reach
     blend(image, (20, 17, 15), np.clip(line * (1.5 if gapes else 1.05), 0, 0.95))
     lip = np.clip(shifted(line, 2, 3) - line, 0, 1)
-    image += (lip * (62 if gapes else 26))[..., None]
+    image += lip * (62 if gapes else 26)
 
 
 def draw_line(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -219,16 +222,16 @@ def draw_inclusion(canvas: Canvas, image: Field, finding: Finding) -> None:
         if finding.relieved:
             hollow = patch(canvas, Finding("inclusion", ((cx, cy),), size_mm=size + 6), 0.12, 0.5)
             blend(image, (206, 200, 188), 0.3 * hollow)
-            image += (18 * np.clip(shifted(hollow, 4, 5) - shifted(hollow, -4, -5), -1, 1))[..., None]
+            image += 18 * np.clip(shifted(hollow, 4, 5) - shifted(hollow, -4, -5), -1, 1)
         cover = patch(canvas, spot, 0.3, 0.2)
         glassy = bool(finding.scratches_finish or finding.catches_nail)
         blend(image, (30, 24, 22), 0.45 * np.clip(shifted(cover, 2, 2) - cover, 0, 1))
         blend(image, (226, 218, 200) if glassy else (58, 50, 40), 0.92 * cover)
-        image += (cover * 16 * cloud(canvas, 0.8, 2))[..., None]
+        image += cover * 16 * cloud(canvas, 0.8, 2)
         glint = patch(
             canvas, Finding("", ((cx - size * 0.16, cy - size * 0.18),), size_mm=size * 0.3), 0.1, 0.6
         )
-        image += (110 * glint)[..., None]
+        image += 110 * glint
 
 
 def draw_chip(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -255,21 +258,21 @@ def draw_chip(canvas: Canvas, image: Field, finding: Finding) -> None:
     centre = np.array(points).mean(axis=0)
     distance = np.sqrt((x - np.float32(centre[0])) ** 2 + (y - np.float32(centre[1])) ** 2)
     ripples = np.sin(distance * 1.6 + 1.6 * cloud(canvas, 6, 4))
-    tone = image.mean(axis=(0, 1))
+    tone = image.mean(axis=(1, 2))
     fresh = tone + 0.35 * (np.array((205, 200, 192), np.float32) - tone)
-    blend(image, (int(fresh[0]), int(fresh[1]), int(fresh[2])), 0.75 * cover)
-    image += (cover * (10 * ripples + 14 * cloud(canvas, 2, 4, 0.7) - 12))[..., None]
-    image += (70 * np.clip(shifted(cover, -2, -2) - cover, 0, 1))[..., None]
-    image -= (50 * np.clip(shifted(cover, 3, 3) - cover, 0, 1))[..., None]
+    blend(image, fresh.tolist(), 0.75 * cover)
+    image += cover * (10 * ripples + 14 * cloud(canvas, 2, 4, 0.7) - 12)
+    image += 70 * np.clip(shifted(cover, -2, -2) - cover, 0, 1)
+    image -= 50 * np.clip(shifted(cover, 3, 3) - cover, 0, 1)
 
 
 def draw_soft_spot(canvas: Canvas, image: Field, finding: Finding) -> None:
     """Where the stone gives up too easily: pale, pitted, and the water is gone from it."""
     cover = patch(canvas, finding, 0.32, 1.2)
-    pale = image.mean(axis=(0, 1)) * 0.55 + 105
-    blend(image, (int(pale[0]), int(pale[1]), int(pale[2])), 0.5 * cover)
-    image += (cover * 11 * grain(canvas, 0.4))[..., None]
-    image -= (cover * 34 * np.clip(grain(canvas, 0.7) - 1.1, 0, 1))[..., None]
+    pale = image.mean(axis=(1, 2)) * 0.55 + 105
+    blend(image, pale.tolist(), 0.5 * cover)
+    image += cover * 11 * grain(canvas, 0.4)
+    image -= cover * 34 * np.clip(grain(canvas, 0.7) - 1.1, 0, 1)
 
 
 def draw_stain(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -295,19 +298,19 @@ def light(canvas: Canvas, image: Field, *, beads: bool) -> None:
     """A window over the bench: a slanted sheen on the wet film, drier islands, beads on dense stone."""
     x, y = canvas.grid_mm()
     length, width = canvas.width_px / canvas.ppmm, canvas.height_px / canvas.ppmm
-    image *= (1.06 - 0.16 * (x / length) - 0.08 * (y / width))[..., None]
+    image *= 1.06 - 0.16 * (x / length) - 0.08 * (y / width)
     film = cloud(canvas, 60, 5, 0.5)
     dry = np.clip((film - 1.3) * 5, 0, 1)
-    grey = image.mean(axis=2, keepdims=True)
-    image += dry[..., None] * (0.16 * (grey - image) + 11)
+    grey = image.mean(axis=0)
+    image += dry * (0.16 * (grey - image) + 11)
     shore = np.exp(-(((film - 1.28) / 0.04) ** 2))
-    image += (7 * shore - 6 * shifted(shore, 2, 2))[..., None]
+    image += 7 * shore - 6 * shifted(shore, 2, 2)
     start = canvas.rng.uniform(0.18, 0.7) * length
     ripple = 2.2 * smooth_noise(canvas, 22) + 0.5 * smooth_noise(canvas, 4)
     across = (x - np.float32(start) - 0.42 * (y - width / 2) + ripple) / np.float32(0.1 * length)
     sheen = np.exp(-(across**2)) + 0.45 * np.exp(-(((across - 2.6) / 0.45) ** 2))
     glitter = 0.93 + 0.07 * grain(canvas, 0.2)
-    image += (30 * sheen * glitter * (1 - 0.8 * dry))[..., None] * np.array((0.98, 1.0, 1.02), np.float32)
+    image += (30 * sheen * glitter * (1 - 0.8 * dry)) * ink((0.98, 1.0, 1.02))
     if beads:
         water_beads(canvas, image)
 
@@ -332,14 +335,14 @@ def water_beads(canvas: Canvas, image: Field) -> None:
         lobe = 1 + 0.06 * np.sin(3 * np.arctan2(dy, dx) + cx)
         r = np.sqrt(dx * dx + dy * dy) / lobe
         inside = np.clip((1 - r) * radius, 0, 1)
-        here = image[y0:y1, x0:x1]
+        here = image[:, y0:y1, x0:x1]
         shadow = np.clip(1.25 - np.sqrt((dx - 0.12) ** 2 + (dy - 0.15) ** 2), 0, 0.3) * (1 - inside)
-        here *= (1 - 0.6 * shadow)[..., None]
+        here *= 1 - 0.6 * shadow
         shade = 1 + 0.2 * (dx + dy) * inside - 0.22 * inside * np.clip(r - 0.72, 0, 0.28) * 3
-        here *= shade[..., None]
+        here *= shade
         spot = np.exp(-(((dx + 0.36) / 0.17) ** 2) - ((dy + 0.38) / 0.13) ** 2)
         far = np.exp(-(((np.hypot(dx, dy) - 0.78) / 0.1) ** 2)) * np.clip(dx + dy, 0, 1)
-        here += (inside * (135 * spot + 26 * far))[..., None]
+        here += inside * (135 * spot + 26 * far)
 
 
 def edge(canvas: Canvas, image: Field, stone: Stone) -> None:
@@ -356,7 +359,8 @@ def edge(canvas: Canvas, image: Field, stone: Stone) -> None:
         depth += 0.12 * cloud(canvas, 6, 3)
     rim = np.exp(-(((depth - 0.75) / 0.4) ** 2))
     lit = np.where((x < length / 2) ^ (y > width * 0.55), 1.0, 0.35).astype(np.float32)
-    image += (26 * rim * lit)[..., None]
+    image += 26 * rim * lit
     outside = np.clip((0.15 - depth) * canvas.ppmm, 0, 1)
-    wood = np.array(BENCH, np.float32) * (1 + 0.12 * cloud(canvas, 3, 3, stretch=8))[..., None]
-    image += outside[..., None] * (wood - image)
+    blend(image, BENCH, outside)
+    if stone.form == "irregular":
+        image *= 1 + 0.12 * outside * cloud(canvas, 3, 3, stretch=8)

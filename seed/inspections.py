@@ -41,7 +41,9 @@ FOUND: dict[str, tuple[Finding, ...]] = {
     ),
     "VEN-03": (F("soft_spot", ((60, 34),), size_mm=18),),
     "VEN-04": (F("line", ((0, 18), (120, 25), (200, 21)), catches_edge=False, scratches_finish=False),),
-    "VEN-05": (F("chip", ((180, 44), (174, 52), (162, 60)), size_mm=24, depth_mm=6, catches_edge=True),),
+    "VEN-05": (
+        F("chip", ((180, 37), (172, 49), (155, 60), (180, 60)), size_mm=34, depth_mm=6, catches_edge=True),
+    ),
     "VEN-07": (
         F("fissure", ((50, 30), (78, 38), (96, 36)), dip_deg=60, catches_nail=False, stays_dark_wet=False,
           moves_when_pressed=False),
@@ -58,9 +60,13 @@ FOUND: dict[str, tuple[Finding, ...]] = {
     "QUA-04": (
         F("fissure", ((0, 30), (40, 34), (75, 31)), depth_mm=15, dip_deg=35, catches_nail=True,
           catches_edge=True, stays_dark_wet=True, moves_when_pressed=True),
-        F("soft_spot", ((150, 22),), size_mm=30, depth_mm=4),
+        F("fissure", ((80, 50), (140, 55), (200, 52)), dip_deg=60, catches_nail=True, stays_dark_wet=True,
+          moves_when_pressed=False),
+        F("fissure", ((20, 12), (90, 10), (170, 13)), dip_deg=55, catches_nail=False, stays_dark_wet=True,
+          moves_when_pressed=False),
+        F("soft_spot", ((150, 30),), size_mm=30, depth_mm=4),
     ),
-    "QUA-05": (F("stain", ((40, 20),), size_mm=15),),
+    "QUA-05": (F("stain", ((40, 20),), size_mm=15, scratches_finish=True, notes="Gritty under the blade."),),
     "QUA-07": (F("chip", ((0, 12), (6, 7), (11, 0)), size_mm=16, depth_mm=4, catches_edge=True),),
     "OSS-02": (
         F("line", ((0, 20), (100, 24), (200, 22)), catches_edge=False, scratches_finish=False),
@@ -74,13 +80,17 @@ FOUND: dict[str, tuple[Finding, ...]] = {
         F("fissure", ((20, 55), (90, 56), (150, 54.5)), dip_deg=75, catches_edge=True, stays_dark_wet=True,
           moves_when_pressed=False),
     ),
-    "OSS-05": (F("stain", ((80, 15), (96, 12), (104, 30), (86, 33)), notes="Old oil."),),
+    "OSS-05": (
+        F("stain", ((80, 15), (96, 12), (104, 30), (86, 33)), stays_dark_wet=True, notes="Oil or water."),
+    ),
     "OSS-06": (
         F("inclusion", ((55, 40),), size_mm=2.2, catches_nail=True, catches_edge=True, scratches_finish=True),
         F("inclusion", ((128, 22),), size_mm=1.4, catches_nail=True, scratches_finish=None),
         F("inclusion", ((160, 58),), size_mm=0.8, catches_nail=False, scratches_finish=False),
     ),
     "OSS-07": (
+        F("fissure", ((92, 0), (95, 36), (91, 70)), dip_deg=82, catches_nail=False, stays_dark_wet=False,
+          moves_when_pressed=False, notes="Closed all the way across."),
         F("fissure", ((200, 48), (178, 45), (160, 47)), dip_deg=50, catches_nail=False, stays_dark_wet=True,
           moves_when_pressed=False),
     ),
@@ -90,6 +100,10 @@ FOUND: dict[str, tuple[Finding, ...]] = {
         F("chip", ((0, 14), (8, 9), (19, 0)), size_mm=23, depth_mm=8, catches_edge=True),
     ),
     "BRI-03": (F("soft_spot", ((150, 35),), size_mm=32, depth_mm=5), F("stain", ((40, 50),), size_mm=18)),
+    "BRI-04": (
+        F("fissure", ((205, 52), (192, 60), (180, 75)), depth_mm=14, dip_deg=75, catches_nail=True,
+          stays_dark_wet=True, moves_when_pressed=False),
+    ),
     "BRI-05": (F("chip", ((30, 60), (36, 55), (48, 60)), size_mm=18, depth_mm=5, catches_edge=False),),
     "ULL-01": (
         F("fissure", ((70, 22), (92, 30), (118, 29)), dip_deg=80, catches_nail=False, stays_dark_wet=False,
@@ -98,11 +112,13 @@ FOUND: dict[str, tuple[Finding, ...]] = {
     "ULL-02": (F("line", ((0, 30), (50, 26), (114, 33)), catches_edge=True, scratches_finish=None),),
     "ULL-04": (F("chip", ((88, 9), (83, 14), (88, 20)), size_mm=12, depth_mm=3, catches_edge=True),),
     "ULL-05": (
-        F("inclusion", ((60, 22),), size_mm=1.5, catches_nail=True, catches_edge=True, scratches_finish=True),
+        F("inclusion", ((60, 24),), size_mm=13, depth_mm=3, catches_nail=True, catches_edge=True,
+          scratches_finish=True, notes="A nest of quartz."),
     ),
 }  # fmt: skip
 
-# (dish, twist) in µm at intake: how far the middle lies below the ends, and the height of the saddle.
+# (dish, twist) in µm at intake: how far the middle lies below the ends, and the height of the saddle. Where
+# nothing stands here, a bench stone came nearly flat and nobody has yet measured a hand stone.
 SHAPE_UM: dict[str, tuple[float, float]] = {
     "TAR-01": (18, 6), "TAR-02": (42, 10), "TAR-03": (12, -8), "TAR-05": (65, 20), "VEN-01": (9, 3),
     "VEN-02": (25, -30), "VEN-05": (-60, 12), "QUA-01": (120, 25), "QUA-02": (170, 40), "QUA-04": (210, -60),
@@ -188,7 +204,9 @@ def intake(stone: Stone) -> Look:
         and stone.kind in ("siltstone", "sandstone", "novaculite")
     )
     mass = stone.mass_g
-    method = ("straightedge" if stone.code in STRAIGHTEDGE else "grid") if stone.code in SHAPE_UM else None
+    measured = stone.form == "bench" or stone.code in SHAPE_UM
+    shape = SHAPE_UM.get(stone.code, (float(rng.uniform(5, 30)), float(rng.uniform(-10, 10))))
+    method = ("straightedge" if stone.code in STRAIGHTEDGE else "grid") if measured else None
     found = FOUND.get(stone.code, ())
     moves = any(f.moves_when_pressed for f in found)
     return Look(
@@ -205,7 +223,7 @@ def intake(stone: Stone) -> Look:
         tap_tone="rattle" if moves else "dull" if stone.hardness < 2.6 else "ring",
         sides_sealed=stone.sides_sealed,
         flatness_method=method,
-        readings=readings(stone, *SHAPE_UM[stone.code], method, stone.code) if method else (),
+        readings=readings(stone, *shape, method, stone.code) if method else (),
         findings=found,
         notes="" if found else "Nothing found under the wet film.",
     )
@@ -223,13 +241,15 @@ class Second:
     thickness_mm: float | None = None
     notes: str = ""
     own_photo: bool = False
+    face: str | None = None
 
 
 SECOND = (
     Second("TAR-05", "chiyo", date(2025, 12, 13), (
         F("inclusion", ((92, 30),), size_mm=1.2, catches_nail=False, catches_edge=False,
-          scratches_finish=None, relieved=True, notes="Scraped below the face with a scribe."),), (11, 4), 20.8,
-        "Inclusion relieved and face lapped. Scratch test still to do.", own_photo=True),
+          scratches_finish=None, relieved=True, notes="Scraped below the face with a scribe."),),
+        (11, 4), 20.8,
+        "Inclusion relieved, face lapped. Scratch test still to do.", own_photo=True),
     Second("OSS-06", "faraj", date(2026, 2, 7), (
         F("inclusion", ((55, 40),), size_mm=2.2, catches_nail=False, catches_edge=False,
           scratches_finish=False, relieved=True),
@@ -253,6 +273,11 @@ SECOND = (
     Second("OSS-01", "chiyo", date(2026, 4, 18), (), (6, 2), 24.9, "Check stone, yearly look."),
     Second("BRI-02", "gwenda", date(2026, 5, 2), (), (85, 22), 37.5, "Check stone: hollow, lap before use."),
     Second("VEN-05", "bram", date(2026, 3, 28), None, None, None, "Chip is no bigger."),
+    Second("ULL-05", "ines", date(2026, 4, 11), (
+        F("inclusion", ((60, 24),), size_mm=13, depth_mm=3, catches_nail=False, catches_edge=False,
+          scratches_finish=True, relieved=True, notes="Scraped twice; grains keep coming."),), None, None,
+        "Not worth more work, I think.", own_photo=True),
+    Second("TAR-01", "edda", date(2025, 10, 4), (), (60, 12), None, "Stamped side, as sawn.", face="back"),
 )  # fmt: skip
 
 
@@ -266,7 +291,7 @@ def second_look(second: Second) -> Look:
         stone=stone,
         by=second.by,
         at=_at(second.day, key),
-        face=stone.working_face,
+        face=second.face or stone.working_face,
         thickness_mm=second.thickness_mm or stone.thickness_mm,
         water_uptake_s=None,
         drop_state=None,

@@ -5,7 +5,7 @@ import numpy as np
 from .faces import PHOTO_WIDTH_PX, Photo, encode
 from .ids import demo_rng
 from .stones import Stone
-from .textures import LOOKS, Canvas, bands, blend, cloud, grain, ramp, smooth_noise, surface
+from .textures import LOOKS, Canvas, bands, blend, cloud, grain, ink, ramp, smooth_noise, surface
 
 # Mud from 1 (pale, the stone's own flour) to 5 (black, nearly all metal), as it looks wet.
 METAL = ((222, 214, 196), (176, 168, 152), (120, 115, 106), (70, 68, 65), (34, 34, 35))
@@ -18,8 +18,8 @@ def mud_photo(stone: Stone, shade: int, caption: str) -> Photo:
     image = surface(stone.look, canvas)
     image *= 0.9
     x, y = canvas.grid_mm()
-    own = np.array(LOOKS[stone.look][1][2], np.float32)
-    metal = np.array(METAL[shade - 1], np.float32)
+    own = ink(LOOKS[stone.look][1][2])
+    metal = ink(METAL[shade - 1])
     colour = metal + (0.34 - 0.06 * shade) * (own - metal)
 
     # The blade went back and forth along a slight arc: the mud is drawn out that way and heaps at the ends.
@@ -35,15 +35,15 @@ def mud_photo(stone: Stone, shade: int, caption: str) -> Photo:
 
     shaded = np.empty_like(image)
     shaded[:] = colour
-    shaded *= (1 + 0.07 * np.clip(streak, -2, 2) + 0.05 * cloud(canvas, 3, 4) - 0.1 * heap)[..., None]
-    image += (cover * (0.9 - 0.22 * np.exp(-(((thick - 0.1) / 0.2) ** 2))))[..., None] * (shaded - image)
+    shaded *= 1 + 0.07 * np.clip(streak, -2, 2) + 0.05 * cloud(canvas, 3, 4) - 0.1 * heap
+    image += (cover * (0.9 - 0.22 * np.exp(-(((thick - 0.1) / 0.2) ** 2)))) * (shaded - image)
     gy, gx = np.gradient(np.clip(thick, -0.2, 1.1) + 0.1 * ragged)
-    image += (np.clip(-300 * gy - 150 * gx, -14, 20) * (0.04 + 0.96 * cover))[..., None]
+    image += np.clip(-300 * gy - 150 * gx, -14, 20) * (0.04 + 0.96 * cover)
 
     # Wet mud shines in small flecks on the side toward the window.
     fleck = np.clip(smooth_noise(canvas, 0.5, 0.3) - 1.7, 0, 1) * np.clip(-30 * gy + 0.35, 0, 1) * cover
     blend(image, (238, 240, 242), np.clip(1.2 * fleck, 0, 0.75).astype(np.float32))
-    image *= (1.05 - 0.0028 * x - 0.0022 * y)[..., None]
+    image *= 1.05 - 0.0028 * x - 0.0022 * y
     return encode(image, "mud", caption)
 
 
@@ -56,10 +56,10 @@ def side_photo(stone: Stone, caption: str) -> Photo:
     image = ramp(layers + 0.3 * grain(canvas, 0.25) + 0.25 * cloud(canvas, 25, 3), LOOKS[stone.look][1])
     x, y = canvas.grid_mm()
     saw = np.sin((x + 0.25 * y) * np.float32(2 * np.pi / 1.7) + smooth_noise(canvas, 20))
-    image += (3.5 * saw)[..., None]
-    image *= (1.08 - 0.3 * y / stone.thickness_mm - 0.1 * x / stone.length_mm)[..., None]
+    image += 3.5 * saw
+    image *= 1.08 - 0.3 * y / stone.thickness_mm - 0.1 * x / stone.length_mm
     if stone.sides_sealed:
         sheen = np.exp(-(((y / stone.thickness_mm - 0.22 + 0.03 * smooth_noise(canvas, 15)) / 0.07) ** 2))
         image *= 0.86
-        image += (48 * sheen)[..., None]
+        image += 48 * sheen
     return encode(image, "side", caption)

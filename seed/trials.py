@@ -76,7 +76,7 @@ PURPOSES = (
 )  # fmt: skip
 
 FIRST_DAY, LAST_DAY = date(2025, 10, 11), date(2026, 8, 15)
-UNTRIED = ("TAR-08", "ULL-04", "ULL-05")
+UNTRIED = ("TAR-08", "BRI-06", "ULL-04", "ULL-05")
 MUD_PHOTOS = ("QUA-01", "OSS-06", "OSS-01", "TAR-01", "VEN-01", "BRI-02")
 EXCLUDED_REASON = "The blade slipped and nicked its edge half way; the tester asked to leave this one out."
 
@@ -115,7 +115,7 @@ def suits(stone: Stone, purpose: str) -> bool:
 
 @cache
 def steel_on_stone(stone: Stone, purpose: Purpose) -> dict[str, tuple[float, ...]]:
-    """What each steel does on this very stone; on a check stone, whose grade is agreed, it adds up to nothing."""
+    """What each steel does on this very stone; on a check stone, whose grade is agreed, it adds up to 0."""
     draws = 0.2 * demo_rng("steel", stone.code, purpose.key).standard_normal((len(purpose.steel), 3))
     if CHECK_STONES.get(stone.code) == purpose.key:
         draws -= draws.mean(axis=0)
