@@ -48,9 +48,9 @@ TRIAL_EDGE: Caution = {
 
 HEAVY_IRON: Caution = {
     "id": "heavy_iron",
-    "text": "Take the iron out of its plane before anything else and carry it with the edge covered. Its "
-    "corners cut as well as its edge. If the bevel has to be ground first, leave dry grinding to a guarded "
-    "machine with eye protection, as its maker and your local rules ask.",
+    "text": "Take the iron out of its plane first, and carry it with its edge covered. Its corners cut as "
+    "well as its edge. If the bevel has to be ground first, leave dry grinding to a guarded machine with "
+    "eye protection, as its maker and your local rules ask.",
 }
 
 

@@ -46,7 +46,7 @@ def standard_observations() -> list[Observation]:
         _observation(
             "water_uptake_s",
             "Water uptake",
-            "Seconds until one drop on the dry face has lost its shine. Still standing at 600 s: write 600.",
+            "Seconds until one drop on the dry face has lost its shine; 600 if it still stands then.",
             "number",
             unit="s",
             low=0,
@@ -55,8 +55,7 @@ def standard_observations() -> list[Observation]:
         _observation(
             "strokes_to_mud",
             "Strokes until mud",
-            "The stroke at which the water first clouds or darkens. None by the end of the count: leave it "
-            "empty.",
+            "The stroke at which the water first clouds or darkens; empty if it does not.",
             "number",
             unit="strokes",
             low=0,
@@ -113,7 +112,7 @@ def standard_observations() -> list[Observation]:
         _observation(
             "refines",
             "Does worked mud refine the finish?",
-            "Yes, if the last strokes in worked mud left a finer face than the first ones in fresh mud.",
+            "Yes, if the last strokes left a finer face than the first ones in fresh mud.",
             "yes_no",
         ),
         _observation(
@@ -132,15 +131,15 @@ def standard_observations() -> list[Observation]:
         ),
         _observation(
             "finish_band",
-            "Equivalent grit, from and to",
-            "The two abrasive grades between which this finish lies, and the system they are counted in. "
-            "JIS R 6001 ends at #8000: for anything finer give 8000 as the upper end.",
+            "Equivalent grit",
+            "The two abrasive grades between which this finish lies, and their system (JIS, FEPA F or FEPA "
+            "P). JIS R 6001 ends at #8000: for anything finer give 8000 as the upper end.",
             "grit_band",
         ),
         _observation(
             "scratches_seen",
             "Single scratches?",
-            "Yes, if scratches deeper than the rest stand out. Note where on the stone they come from.",
+            "Yes, if deeper ones stand out. Note where on the stone they come from.",
             "yes_no",
             required=True,
         ),

@@ -28,14 +28,13 @@ def razor_protocol() -> Protocol:
                 "Have ready",
                 "Lay everything out before your hands are wet.",
                 {
-                    "Razor": "a reference razor, straight edge, set bevel, spine taped or not as its record "
-                    "says",
+                    "Razor": "a reference razor, straight edge, set bevel",
                     "Preparation stone": "JIS #8000, synthetic, flat",
-                    "Slurry": "a rubbing piece cut from the same stone, or the fine plate",
-                    "Water": "tap water at room temperature, dropper bottle",
-                    "Light": "one lamp in a dim room, and a loupe of 20× or more",
+                    "Slurry": "a rubbing piece of the same stone",
+                    "Water": "tap water at room temperature, a dropper",
+                    "Light": "one lamp in a dim room, and a 20× loupe",
                     "Paper": "white paper for the mud, lint-free tissue",
-                    "Clock": "a stopwatch, or the one in the app",
+                    "Clock": "a stopwatch, or the app",
                 },
             ),
             look_at_the_stone(),
@@ -43,8 +42,9 @@ def razor_protocol() -> Protocol:
             step(
                 "blade",
                 "Prepare the razor",
-                "Work spine and edge flat on the preparation stone until one pattern runs along the whole "
-                "bevel to the very edge on both sides. Rinse and dry.",
+                "With the spine taped or bare as its record says, work spine and edge flat on the "
+                "preparation stone until one pattern runs along the whole bevel to the very edge on both "
+                "sides. Rinse and dry.",
                 {
                     "Scratch pattern": "JIS #8000, both sides alike",
                     "Contact": "spine and edge together, never the edge alone",

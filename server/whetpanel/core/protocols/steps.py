@@ -50,7 +50,7 @@ def time_a_drop() -> Step:
         "Time a drop",
         "Set one drop of water on the middle of the dry face and start the clock. Look at it sideways "
         "against the light. Stop when the shine has gone. Make the blade ready while you wait.",
-        {"Water": "one drop, tap water at room temperature", "Stop at": "600 s"},
+        {"Water": "one drop, tap water at room temperature"},
         timer_s=600,
         records=("water_uptake_s",),
     )
