@@ -253,3 +253,6 @@ def openapi(path: Path) -> None:
 
 for _command in files.commands:
     main.add_command(_command)
+
+if __name__ == "__main__":
+    main()
