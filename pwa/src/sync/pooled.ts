@@ -1,21 +1,12 @@
-/** Asks the service for pooled grades. They are computed there, from everybody's trials, so only on line. */
-import type { Pooled } from "../domain/pooled";
+/** Asks for pooled grades and keeps the answer, so that it can be shown again without a signal. */
 import type { Purpose } from "../domain/records";
 import { keepPooled } from "../store/pooled";
-import { transport } from "./loop";
+import { readPooled, type View } from "./views";
 
-export type Asked = "answered" | "no_network" | "server_trouble" | "signed_out" | "refused";
+export type Asked = View<unknown>["kind"];
 
-/** Fetches and keeps the answer; screens read it from the store. */
 export async function askPooled(purpose: Purpose): Promise<Asked> {
-  const answer = await transport({ method: "GET", path: `/pooled?purpose=${encodeURIComponent(purpose)}` });
-  switch (answer.kind) {
-    case "done":
-      await keepPooled(answer.body as Pooled, new Date());
-      return "answered";
-    case "signed_out": return "signed_out";
-    case "refused": return "refused";
-    case "troubled": return "server_trouble";
-    case "unreachable": return "no_network";
-  }
+  const view = await readPooled(purpose);
+  if (view.kind === "here") await keepPooled(view.value, new Date());
+  return view.kind;
 }
