@@ -1,5 +1,0 @@
-"""Commands that work on files."""
-
-import click
-
-commands: list[click.Command] = []
