@@ -147,6 +147,48 @@ def minimum_zone(readings: Heights, field: str = "flatness.readings") -> tuple[f
     return zone, Plane(float(a_mm), float(b_mm), float(c_mm))
 
 
+@dataclass(frozen=True)
+class Straightness:
+    """Straightness of one profile about three references, in the unit of its heights."""
+
+    minimum_zone: float
+    least_squares: float
+    ends: float
+
+
+def measure_straightness(profile: Sequence[tuple[float, float]], field: str = "profile") -> Straightness:
+    """How straight a profile (place, height) is. Raises Invalid below three readings or without any length.
+
+    The minimum zone of a profile has a side along an edge of its convex hull, so all pairs of readings are
+    tried.
+    """
+    points = np.array([tuple(p) for p in profile], dtype=float).reshape(-1, 2)
+    if len(points) < 3 or not np.isfinite(points).all() or np.ptp(points[:, 0]) == 0:
+        raise _refuse(field, "A profile needs three finite readings at least, at different places.")
+    x, z = points[:, 0], points[:, 1]
+    i, j = np.triu_indices(len(points), 1)
+    apart = x[i] != x[j]
+    slopes = (z[j] - z[i])[apart] / (x[j] - x[i])[apart]
+    zone = float(np.ptp(z - slopes[:, None] * x, axis=1).min())
+    fitted = np.polyfit(x - x.mean(), z, 1)[0]
+    first, last = int(x.argmin()), int(x.argmax())
+    ends = (z[last] - z[first]) / (x[last] - x[first])
+    return Straightness(
+        minimum_zone=zone,
+        least_squares=float(np.ptp(z - fitted * x)),
+        ends=float(np.ptp(z - ends * x)),
+    )
+
+
+def dish_radius_mm(span_mm: float, sag_mm: float) -> float:
+    """Radius of a hollow from its sag over a span: span²/(8·sag) + sag/2. Raises Invalid unless both exceed
+    0.
+    """
+    if not (span_mm > 0 and sag_mm > 0):
+        raise _refuse("sag_mm", "The span and the sag must be above 0; a flat face has no radius.")
+    return span_mm * span_mm / (8 * sag_mm) + sag_mm / 2
+
+
 def fit_form(readings: Heights, length_mm: float, width_mm: float) -> Form:
     """Dish along both ways and twist, by least squares, with as many terms as the readings can bear.
 

@@ -1,8 +1,9 @@
 """Rules as data: a condition over facts (JSON Schema), a verdict in plain words, and why.
 
-``when`` may hold ``{"$param": "name"}`` wherever a threshold stands; the rule's parameters carry the values, so a
-steward changes a number in a form and never sees the schema. Server and phone evaluate conditions with different
-libraries. Only keywords on which both agree are allowed; ``pattern`` is not, as regular expressions differ.
+``when`` may hold ``{"$param": "name"}`` wherever a threshold stands; the rule's parameters carry the values,
+so a steward changes a number in a form and never sees the schema. Server and phone evaluate conditions with
+different libraries. Only keywords on which both agree are allowed; ``pattern`` is not, as regular expressions
+differ between them.
 """
 
 import json

@@ -112,24 +112,28 @@ def _inner_boxes(points: Sequence[Point], dx: float, dy: float) -> Iterable[Box]
 
 def _take(taken: list[bytearray], box: Box, dx: float, dy: float) -> None:
     x0, x1, y0, y1 = box
-    # A nudge of a millionth of a cell keeps a defect that lies just on a cell's border out of the next cell.
-    i0, i1 = math.floor(x0 / dx + 1e-6), math.ceil(x1 / dx - 1e-6)
-    j0, j1 = math.floor(y0 / dy + 1e-6), math.ceil(y1 / dy - 1e-6)
-    if i1 <= i0:
-        i0, i1 = i0 - (1 if i0 * dx >= x1 - 1e-6 * dx else 0), i0 + 1
-    if j1 <= j0:
-        j0, j1 = j0 - (1 if j0 * dy >= y1 - 1e-6 * dy else 0), j0 + 1
-    nx, ny = len(taken[0]), len(taken)
-    i0, i1, j0, j1 = max(i0, 0), min(i1, nx), max(j0, 0), min(j1, ny)
-    for j in range(j0, j1):
-        for i in range(i0, i1):
+    columns = _span(x0, x1, dx, len(taken[0]))
+    for j in _span(y0, y1, dy, len(taken)):
+        for i in columns:
             taken[j][i] = 1
 
 
-def _largest_free(taken: list[bytearray], nx: int) -> tuple[int, int, int, int] | None:
-    """Largest free rectangle of cells (i, j, wide, high), by the stack of rising columns; one pass over all
-    cells.
+def _span(low: float, high: float, size: float, count: int) -> range:
+    """The cells from one coordinate to another.
+
+    A nudge of a millionth of a cell keeps a defect that lies just on a cell's border out of the next
+    cell; one without any width on a border takes the cells on both sides.
     """
+    start, end = math.floor(low / size + 1e-6), math.ceil(high / size - 1e-6)
+    if end <= start:
+        end = start + 1
+        if start * size >= high - 1e-6 * size:
+            start -= 1
+    return range(max(start, 0), min(end, count))
+
+
+def _largest_free(taken: list[bytearray], nx: int) -> tuple[int, int, int, int] | None:
+    """Largest free rectangle of cells (i, j, wide, high), by the stack of rising columns in one pass."""
     best: tuple[int, int, int, int] | None = None
     best_cells = 0
     heights = [0] * (nx + 1)
