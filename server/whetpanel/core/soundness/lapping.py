@@ -22,8 +22,8 @@ class GritStep:
 
 @dataclass(frozen=True)
 class LappingPlan:
-    """What making the face flat costs: depth at the highest place, volume and mass, the grits in turn, and the
-    thickness left at the highest place after all of them.
+    """What making the face flat costs: depth at the highest place, volume and mass, the grits in turn, and
+    what thickness is left at the highest place after all of them.
 
     ``basis`` tells whether the volume comes from a fitted surface or from a straightedge's single gap.
     """
@@ -89,8 +89,8 @@ LAPPING_GRADES = (120, 150, 180, 220, 240, 280, 320, 400, 500, 600, 800, 1000, 1
 def grit_steps(stock_um: float, finish: int = 1000) -> tuple[GritStep, ...]:
     """A sequence of wet lapping grits (FEPA P) from the stock down to a finish grade.
 
-    Notes        Common practice, no source. Each later step takes about the grain size before it, which
-                 clears the scratches left; the first takes the rest of the stock.
+    Notes        Common practice, no source. Each later step clears the scratches of the one before it; the
+                 first takes the rest of the stock.
     Raises       Invalid for a stock below 0 or a finish that is not among LAPPING_GRADES.
     """
     if finish not in LAPPING_GRADES:
