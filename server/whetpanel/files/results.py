@@ -127,6 +127,7 @@ def result_texts(
             [*lead, *header], ([*([f.purpose] if several else []), *row] for f in fits for row in rows(f))
         )
 
+    pooled = {f.result.scale.id for f in fits}
     facts = {
         "method_version": fits[0].result.method_version,
         "whetpanel_version": __version__,
@@ -134,6 +135,7 @@ def result_texts(
         "columns_left_out": list(table.ignored),
         "trials": len(table.ids),
         "duplicate_lines": table.n_duplicates,
+        "scales_without_grades": [s.id for s in table.scales if s.id not in pooled],
         "fits": [_summary(f) for f in fits],
     }
     return {

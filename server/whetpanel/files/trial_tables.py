@@ -19,19 +19,21 @@ from whetpanel.files.results import Pooled, result_texts, write_all
 QUIET_S = 1.0
 
 
+def _rows(table: TrialTable, scale: GradeScale, purpose: str | None) -> list[int]:
+    """Rows with a grade on the scale, of the purpose if the table has purposes."""
+    graded = np.flatnonzero(np.isfinite(table.grades[scale.id])).tolist()
+    return [t for t in graded if table.purposes is None or table.purposes[t] == purpose]
+
+
 def _pool_one(
     table: TrialTable,
+    rows: Sequence[int],
     scale: GradeScale,
     purpose: str | None,
     checks: Sequence[CheckStone],
     reference_steels: Sequence[str],
 ) -> Pooled:
     grades = table.grades[scale.id]
-    rows = [
-        t
-        for t in range(len(table.ids))
-        if np.isfinite(grades[t]) and (table.purposes is None or table.purposes[t] == purpose)
-    ]
     trials = [
         TrialGrade(table.ids[t], table.stones[t], table.testers[t], table.steels[t], float(grades[t]))
         for t in rows
@@ -125,9 +127,14 @@ def pool_files(
     fits: list[Pooled] = []
     for chosen in _purposes(table, purpose, trials_csv.name):
         for scale in table.scales:
+            rows = _rows(table, scale, chosen)
+            if not rows:
+                continue  # a protocol may carry a scale that nobody has graded yet
             label = scale.id if chosen is None else f"{scale.id} ({chosen})"
-            with _told(f"Pooling {label}", say):
-                fits.append(_pool_one(table, scale, chosen, checks, reference_steels))
+            with _told(f"Pooling {label}, {len(rows)} grades", say):
+                fits.append(_pool_one(table, rows, scale, chosen, checks, reference_steels))
+    if not fits:
+        raise Invalid(f"{trials_csv.name} has no grade at all. Nothing was written.")
 
     write_all(out_dir, result_texts(fits, table, digests))
     return tuple(f.result for f in fits)
