@@ -9,6 +9,7 @@ from whetpanel.core.pooling.design import Design, part_of
 from whetpanel.core.pooling.gaussian import Anchors, Block, Posterior, Sites, solve, solve_given_block
 from whetpanel.core.pooling.model import BOUNDS, Hyper, PoolSettings
 from whetpanel.core.pooling.sites import (
+    BUSY,
     MANY_TRIALS,
     OPEN_CUT,
     Grid,
@@ -97,21 +98,27 @@ def per_stone_max(values: Floats, design: Design) -> Floats:
 
 
 class _StoneSteps:
-    """Step length per stone: short where two open-ended grades meet,
-    shorter where a stone swings to and fro.
-    """
+    """Step length per stone: shorter where its grades swing to and fro, longer again where they do not."""
 
-    def __init__(self, open_ended: Ints) -> None:
-        self.length = np.where(open_ended > 1, 0.6, 1.0)
+    def __init__(self, open_ended: Ints, design: Design) -> None:
+        self.length = np.where(open_ended > 1, START_OPEN, 1.0)
+        self._design = design
         self._last: Floats | None = None
 
-    def adapt(self, change: Floats, n_round: int, tolerance: float) -> None:
+    def adapt(self, moved: Floats) -> None:
+        """``moved``: (n,) change of every eta in this round."""
         if self._last is not None:
-            slow = (change > 0.5 * self._last) & (change > tolerance) & (n_round > 3)
+            d = self._design
+            turn = np.bincount(d.stone, moved * self._last, d.n_stones)
+            again = np.bincount(d.stone, self._last * self._last, d.n_stones)
+            swings = turn < -SWING * again
             self.length = np.where(
-                slow, np.maximum(0.85 * self.length, 0.15), np.minimum(1.03 * self.length, 1.0)
+                swings, np.maximum(SHRINK * self.length, 0.15), np.minimum(GROW * self.length, 1.0)
             )
-        self._last = change
+        self._last = moved
+
+
+START_OPEN, SWING, SHRINK, GROW = 1.0, 0.2, 0.7, 1.2
 
 
 class _HyperSteps:
@@ -157,7 +164,8 @@ def run(
     sites, testers, hyper = Sites(state.sites.w.copy(), state.sites.n.copy()), state.testers, state.hyper
     open_trial = (lik.lower < -OPEN_CUT) | (lik.upper > OPEN_CUT)
     open_ended = np.bincount(design.stone, open_trial, design.n_stones).astype(np.int64)
-    steps, hyper_steps = _StoneSteps(open_ended), _HyperSteps()
+    busy = np.bincount(design.tester, minlength=design.n_testers) >= BUSY
+    steps, hyper_steps = _StoneSteps(open_ended, design), _HyperSteps()
     eta_old: Floats | None = None
     block_old: Floats | None = None
     converged, unsettled, n_round = False, 0, 0
@@ -166,26 +174,24 @@ def run(
         change = np.zeros(design.n_stones)
         moved = np.inf
         if eta_old is not None:
-            change = per_stone_max(np.abs(post.eta - eta_old) / np.sqrt(post.var), design)
+            change = per_stone_max(np.abs(post.eta - eta_old) / np.sqrt(post.var), design) / steps.length
             moved = float(change.max(initial=0.0))
-            steps.adapt(change, n_round, tol)
+            steps.adapt(post.eta - eta_old)
         eta_old = post.eta
         cool = cooling(n_round)
         m, v = cavities(post.eta, post.var, sites)
-        grid = make_grid(testers, hyper, settings, problem.n_nodes)
+        grid = make_grid(testers, hyper, settings, problem.n_nodes, busy)
         scores = node_scores(grid, lik, m, v)
-        grid, found = update_testers(grid, scores, lik, testers)
+        grid, found = update_testers(grid, scores, lik, testers, hyper, busy)
         w, n = site_targets(grid, scores, lik, m, v)
         step = (cool * steps.length)[design.stone]
         sites.w += step * (w - sites.w)
         sites.n += step * (n - sites.n)
         if n_round >= 2:
-            busy = (
-                (change > 2 * tol) & ((open_ended > 1) | (n_round > 4)) if n_round > 2 else open_ended > 1
-            ).nonzero()[0]
-            if busy.size:
+            restless = _restless(change, open_ended, n_round, tol)
+            if restless.size:
                 passes = 25 if n_round > 4 else 6
-                _settle(problem, sites, (m, v), grid, hyper, post.block, busy, passes, 0.7 * cool)
+                _settle(problem, sites, (m, v), grid, hyper, post.block, restless, passes, 0.7 * cool)
         testers, drift = _move_testers(testers, found, cool, n_round)
         hyper_moved = 0.0
         if not fix_hyper:
@@ -204,6 +210,15 @@ def run(
             break
     post = solve(design, sites, hyper, problem.anchors, settings)
     return Fit(State(sites, testers, hyper), post, grid, n_round + 1, converged and unsettled == 0, unsettled)
+
+
+def _restless(change: Floats, open_ended: Ints, n_round: int, tolerance: float) -> Ints:
+    """Stones worth inner passes: those that move on their own account, not merely along with everybody."""
+    if n_round == 2:
+        return np.flatnonzero(open_ended > 1)
+    common = float(np.median(change))
+    own = change > np.maximum(4.0 * common, 2.0 * tolerance)
+    return np.flatnonzero(own & ((open_ended > 1) | (n_round > 4)))
 
 
 def _move_testers(testers: Testers, found: Testers, cool: float, n_round: int) -> tuple[Testers, float]:

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import cho_factor, cho_solve
 
-from whetpanel.core.pooling.arrays import Floats
+from whetpanel.core.pooling.arrays import Floats, Ints
 from whetpanel.core.pooling.design import Bucket, Design
 from whetpanel.core.pooling.model import Hyper, PoolSettings
 
@@ -89,15 +89,18 @@ class Posterior:
     moments: Moments
 
 
+def _sums(at: Ints, weights: Floats, n: int) -> Floats:
+    """Weights added up by index; floating even where there is nothing to add."""
+    return np.bincount(at, weights, n).astype(np.float64, copy=False)
+
+
 def eliminate(bucket: Bucket, K: int, sites: Sites, hyper: Hyper, anchors: Anchors) -> Eliminated:
     """U, B, b and M of one bucket; the formulas are in the module's docstring."""
     s, q = bucket.n, bucket.q
     w = sites.w[bucket.trials]
-    per_tester: Floats = np.bincount(bucket.cell * q + bucket.slot, w, s * K * q)
-    B = -per_tester.reshape(s, K, q)
+    B = -_sums(bucket.cell * q + bucket.slot, w, s * K * q).reshape(s, K, q)
     W = -B.sum(-1)
-    natural: Floats = np.bincount(bucket.cell, sites.n[bucket.trials], s * K)
-    b = natural.reshape(s, K)
+    b = _sums(bucket.cell, sites.n[bucket.trials], s * K).reshape(s, K)
     h = 1.0 / (1.0 + hyper.nu2 * W)
     V = 1.0 / (1.0 / hyper.tau2 + (W * h).sum(1))
     kk = np.arange(K)
