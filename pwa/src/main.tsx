@@ -1,8 +1,16 @@
 import { render } from "preact";
 import { App } from "./app";
+import { readLook, wearLook } from "./store/look";
+import { registerWorker } from "./sw/bridge";
+import { startSync } from "./sync/loop";
 import "./styles/tokens.css";
 import "./styles/common.css";
+
+wearLook(readLook());
 
 const root = document.getElementById("app");
 if (root === null) throw new Error("index.html has lost its #app");
 render(<App />, root);
+
+startSync();
+registerWorker().catch(reportError);

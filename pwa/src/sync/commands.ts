@@ -22,7 +22,9 @@ import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
 import { withRoom } from "./flags";
 import { nudge, nudgeAfterSave } from "./loop";
+import { readQueueFile, writeQueueFile, type ReadBack } from "./queue_file";
 
+export type { ReadBack } from "./queue_file";
 export { StorageFull } from "./flags";
 export { NobodySignedIn } from "../store/outbox";
 
@@ -137,3 +139,9 @@ export const setDraftValue = (key: string, name: string, value: unknown) =>
 export const setDraftValues = (key: string, changes: Readonly<Record<string, unknown>>) =>
   withRoom(() => drafts.setDraftValues(key, changes));
 export const dropDraft = (key: string) => drafts.dropDraft(key);
+
+/** Everything on this phone that is not on the service, as the text of a file. */
+export const saveQueue = (now: Date): Promise<string> => writeQueueFile(now);
+
+/** Reads such a file back; throws NotAQueueFile with a sentence to show. Twice is harmless. */
+export const readQueueBack = (text: string): Promise<ReadBack> => saved(() => readQueueFile(text, new Date()));

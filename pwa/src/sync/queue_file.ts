@@ -4,8 +4,8 @@
  * its content, and what the service has already it takes again without writing.
  */
 
+import { sameJson } from "../domain/same";
 import { db as theDb, type Draft, type QueueEntry, type StoredPhoto, type WhetpanelDb } from "../store/db";
-import { sameJson } from "./reconcile";
 
 const format = "whetpanel-queue";
 const edition = 1;

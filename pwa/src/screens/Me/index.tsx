@@ -1,3 +1,73 @@
+import { useState } from "preact/hooks";
+import { useLive } from "../../store/live";
+import { chooseLook, looks, readLook, type Look } from "../../store/look";
+import { readOthersWaiting, readQueue } from "../../store/outbox";
+import { putBack } from "../../sync/commands";
+import { useSyncStatus } from "../../sync/status";
+import { bench } from "../../words/bench";
+import { me as words } from "../../words/me";
+import { QueueFile } from "./QueueFile";
+import { SignOut } from "./SignOut";
+import { Storage } from "./Storage";
+import styles from "./style.module.css";
+
+function ChooseLook() {
+  const [look, setLook] = useState<Look>(readLook);
+  const choose = (wanted: Look): void => {
+    chooseLook(wanted);
+    setLook(wanted);
+  };
+  return (
+    <fieldset class={`sheet ${styles.looks}`}>
+      <legend><h2>{words.look}</h2></legend>
+      {looks.map((one) => (
+        <label key={one} class={styles.look}>
+          <input type="radio" name="look" value={one} checked={look === one} onChange={() => choose(one)} />
+          {words.looks[one]}
+        </label>
+      ))}
+      <p class={`note ${styles.wide}`}>{words.lookHelp}</p>
+    </fieldset>
+  );
+}
+
+/** What was set aside: still here, still yours. */
+function SetAside() {
+  const aside = useLive(async () => (await readQueue()).filter((entry) => entry.state === "set_aside"), []);
+  if (aside === undefined || aside.length === 0) return null;
+  return (
+    <section class="sheet">
+      <h2>{words.aside}</h2>
+      <p class="note">{words.asideHelp}</p>
+      {aside.map((entry) => (
+        <div key={entry.sequence} class="spread">
+          <span>{bench.acts[entry.act]}{bench.thing(entry.thing, null)}, {bench.savedAt(new Date(entry.recorded_at).toLocaleString("en-GB"))}</span>
+          <button type="button" class="button" onClick={() => putBack(entry.sequence ?? 0)}>{words.putBack}</button>
+        </div>
+      ))}
+    </section>
+  );
+}
+
+/** Who you are, and what this phone holds of you. */
 export function Me() {
-  return <div class="page"><h1>Me</h1></div>;
+  const status = useSyncStatus();
+  const others = useLive(() => readOthersWaiting(), []);
+  if (status?.session == null) return null;
+  const { member, club } = status.session;
+
+  return (
+    <div class="page">
+      <header>
+        <h1>{member.display_name}</h1>
+        <p class="soft">{words.rolesOf(member.roles)} {words.at(club.name)}</p>
+      </header>
+      <ChooseLook />
+      <Storage full={status.storageFull} />
+      <QueueFile records={status.waiting + status.needsYou} photos={status.waitingPhotos} />
+      <SetAside />
+      {others?.map((other) => <p key={other.name} class="soft">{words.others(other.name, other.count)}</p>)}
+      <SignOut unsent={status.waiting + status.waitingPhotos + status.needsYou} />
+    </div>
+  );
 }

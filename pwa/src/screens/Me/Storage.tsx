@@ -1,0 +1,29 @@
+import { useEffect, useState } from "preact/hooks";
+import { readStorage } from "../../sync/commands";
+import { me as words } from "../../words/me";
+
+type Room = Awaited<ReturnType<typeof readStorage>>;
+
+const megabytes = (bytes: number): string =>
+  bytes >= 1e9 ? `${(bytes / 1e9).toFixed(1)} GB` : `${(bytes / 1e6).toFixed(1)} MB`;
+
+/** How much room the app takes, and whether the browser promises to keep it. */
+export function Storage({ full }: { readonly full: boolean }) {
+  const [room, setRoom] = useState<Room | undefined>();
+  useEffect(() => void readStorage().then(setRoom, () => setRoom(null)), []);
+  if (room === undefined) return null;
+  return (
+    <section class={`sheet ${full ? "needs-you" : ""}`}>
+      <h2>{words.phone}</h2>
+      {full ? <p>{words.full}</p> : null}
+      {room === null ? (
+        <p>{words.unknownStorage}</p>
+      ) : (
+        <>
+          <p>{words.used(megabytes(room.usedBytes), megabytes(room.roomBytes))}</p>
+          <p class="soft">{room.persisted ? words.persisted : words.notPersisted}</p>
+        </>
+      )}
+    </section>
+  );
+}

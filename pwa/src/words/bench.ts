@@ -1,0 +1,88 @@
+/** What the bench says: what to do next, what waits, what needs you. */
+
+import type { Thing } from "../domain/records";
+
+const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
+
+const things: Readonly<Record<Thing, string>> = {
+  club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
+  rule_set: "Rules", inspection: "Inspection", trial: "Trial", check_stone: "Check stone", photo: "Photo",
+};
+
+export const bench = {
+  title: "Bench",
+  invented: "Invented club",
+  fresh: (age: string): string => `Copy from ${age}.`,
+  never: "Nothing fetched yet.",
+  syncing: "Fetching …",
+  syncNow: "Sync now",
+  noSignal: "No signal. Everything is kept here and goes out later.",
+  serverTrouble: (until: string | null): string =>
+    until === null ? "The service has trouble. It is tried again by itself." : `The service asks to wait until ${until}.`,
+
+  codeLabel: "Stone code",
+  codeHint: "as on the label",
+  codeGo: "Open",
+  codeUnknown: (code: string): string => `No stone ${code} on this phone. Check the code, or sync first.`,
+
+  goOn: "Go on with",
+  draft: (kind: string): string => (kind === "trial" ? "Trial" : kind === "inspection" ? "Inspection" : "Form"),
+  of: (kind: string, code: string): string => `${bench.draft(kind)} of ${code}`,
+  begun: (age: string): string => `last touched ${age}`,
+
+  next: "Try next",
+  nextMore: "All stones",
+  nothingNext: "You have tried every stone that is fit to try. Well done.",
+  noStones: "No stones here yet. They come with the first sync.",
+  why: {
+    not_tried: "not tried by you yet",
+    inspect_first: "look it over first",
+    confirm: "thinner than at your last trial: confirm",
+  },
+  start: { trial: "Try", inspect: "Inspect" },
+  toDo: (n: number): string => many(n, "stone waits for your trial", "stones wait for your trial"),
+
+  waiting: (n: number, photos: number): string => {
+    const parts = [n > 0 ? many(n, "record", "records") : null, photos > 0 ? many(photos, "photo", "photos") : null];
+    return `Waiting to go out: ${parts.filter((part) => part !== null).join(" and ")}`;
+  },
+  tries: (n: number): string => (n === 0 ? "" : `tried ${many(n, "time", "times")}`),
+  savedAt: (time: string): string => `saved ${time}`,
+
+  needsYou: (n: number): string => `${many(n, "record needs", "records need")} you`,
+  thing: (thing: Thing, code: string | null): string => (code === null ? things[thing] : `${things[thing]} of ${code}`),
+  acts: {
+    put: "", photo: "", withdraw: "Withdrawal: ", exclude: "Leaving out: ", include: "Taking back in: ",
+  },
+};
+
+/** Why a record needs its writer. The service's own sentence follows where it has one. */
+export const problems: Readonly<Record<string, string>> = {
+  precondition_failed: "Somebody changed this record while yours waited. Compare, then choose.",
+  precondition_missing: "The service holds another version of this record. Compare, then choose.",
+  invalid: "The service cannot take it as it is. Change it, then send it again.",
+  malformed: "The service could not read it. Update the app, then send it again.",
+  not_allowed: "You may not write this. Ask your steward, or set it aside.",
+  blind: "You may not write this before your own trial is in.",
+  not_found: "Something it belongs to is not on the service.",
+  conflict: "It does not go together with what the service holds.",
+  too_large: "It is too large. Take a smaller photo.",
+  unsupported_media: "The service takes JPEG, PNG or WebP only.",
+  photo_lost: "The photo is no longer on this phone. Take it again.",
+};
+export const problemElse = "The service did not take it.";
+
+export const choose = {
+  edit: "Change it",
+  open: "Open",
+  again: "Send again",
+  keepMine: "Keep mine",
+  takeTheirs: "Take theirs",
+  aside: "Set aside",
+  mine: "Yours",
+  theirs: "Theirs",
+  by: (name: string): string => `Theirs (${name})`,
+  nothing: "nothing",
+  more: (n: number): string => `and ${many(n, "more difference", "more differences")}`,
+  asideHelp: "Set aside means: kept on this phone, not sent. You find it under Me.",
+};

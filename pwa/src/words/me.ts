@@ -1,0 +1,56 @@
+/** What the screen about you and this phone says. */
+
+import type { Role } from "../domain/records";
+
+const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
+
+const roles: Readonly<Record<Role, string>> = { tester: "tester", dealer: "dealer", steward: "steward" };
+
+export const me = {
+  title: "Me",
+  rolesOf: (mine: readonly Role[]): string => mine.map((role) => roles[role]).join(", "),
+  at: (club: string): string => `at ${club}`,
+
+  look: "Look",
+  looks: { device: "As the phone", light: "Light", dark: "Dark", glare: "Glare" },
+  lookHelp: "Glare is black on white with thick lines, for full sun.",
+
+  phone: "This phone",
+  used: (used: string, room: string): string => `Uses ${used} of ${room}.`,
+  persisted: "The browser keeps it until you remove it.",
+  notPersisted: "The browser may clear it when room runs short. Install the app to keep it safe.",
+  unknownStorage: "The browser does not tell how much room there is.",
+  full: "This phone is full. Save what waits to a file below, then free some room and sync.",
+
+  file: "What waits, as a file",
+  fileHelp: "A copy of everything not yet on the service, photos too. Read it back here or on another phone; twice is harmless.",
+  waits: (records: number, photos: number): string =>
+    records + photos === 0
+      ? "Nothing waits. Everything is on the service."
+      : `${many(records, "record", "records")} and ${many(photos, "photo", "photos")} wait.`,
+  save: "Save to a file",
+  fileName: (day: string): string => `whetpanel-waiting-${day}.json`,
+  readBack: "Read a file back",
+  wasRead: (records: number, drafts: number, present: number): string => {
+    const parts = [
+      records > 0 ? `${many(records, "record", "records")} added` : null,
+      drafts > 0 ? `${many(drafts, "draft", "drafts")} added` : null,
+      present > 0 ? `${present} here already` : null,
+    ].filter((part) => part !== null);
+    return parts.length === 0 ? "The file was empty." : `${parts.join(", ")}.`;
+  },
+  belongTo: (names: readonly string[]): string =>
+    `Some belong to ${names.join(" and ")}. They go out when ${names.length === 1 ? "that member signs" : "those members sign"} in here.`,
+
+  aside: "Set aside",
+  asideHelp: "Kept on this phone, not sent.",
+  putBack: "Put back",
+
+  signOut: "Sign out",
+  signOutHelp: "The club's records leave this phone. What you have not sent stays.",
+  sureTitle: (n: number): string => `${many(n, "record has", "records have")} not been sent`,
+  sure: "They stay on this phone and go out when you sign in here again. Nobody else can send them. To be safe, save them to a file first.",
+  sureGo: "Sign out all the same",
+  sureStay: "Stay signed in",
+  others: (name: string, n: number): string => `${many(n, "record", "records")} of ${name} wait on this phone for ${name} to sign in.`,
+};
