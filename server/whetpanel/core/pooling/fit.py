@@ -100,8 +100,8 @@ def per_stone_max(values: Floats, design: Design) -> Floats:
 class _StoneSteps:
     """Step length per stone: shorter where its grades swing to and fro, longer again where they do not."""
 
-    def __init__(self, open_ended: Ints, design: Design) -> None:
-        self.length = np.where(open_ended > 1, START_OPEN, 1.0)
+    def __init__(self, design: Design) -> None:
+        self.length = np.ones(design.n_stones)
         self._design = design
         self._last: Floats | None = None
 
@@ -111,42 +111,45 @@ class _StoneSteps:
             d = self._design
             turn = np.bincount(d.stone, moved * self._last, d.n_stones)
             again = np.bincount(d.stone, self._last * self._last, d.n_stones)
-            swings = turn < -SWING * again
+            swings = turn < -0.2 * again
             self.length = np.where(
-                swings, np.maximum(SHRINK * self.length, 0.15), np.minimum(GROW * self.length, 1.0)
+                swings, np.maximum(0.7 * self.length, 0.15), np.minimum(1.2 * self.length, 1.0)
             )
         self._last = moved
 
 
-START_OPEN, SWING, SHRINK, GROW = 1.0, 0.2, 0.7, 1.2
+class _Anderson:
+    """Anderson's acceleration of the hyper-parameters' fixed point, which alone would creep.
 
+    (Anderson, Journal of the ACM 12:547–560, 1965.)
+    """
 
-class _HyperSteps:
-    """Accelerated fixed point: every third round each component takes Aitken's step towards its own limit."""
+    DEPTH = 2
+    FIRST = 3
+    """Rounds before this one are still finding the rough place; their steps would mislead."""
+    QUIET = 1e-3
+    """Below this residual the last steps are mostly echoes of the sites, and the plain step is better."""
+    REACH = 4.0
+    """A step further than this many plain ones is extrapolation, not acceleration."""
 
     def __init__(self) -> None:
-        self._last: Floats | None = None
+        self._x: list[Floats] = []
+        self._f: list[Floats] = []
 
-    def move(self, hyper: Hyper, target: Floats, n_round: int) -> tuple[Hyper, float]:
-        """The next hyper-parameters, and the largest fixed-point residual."""
-        x = hyper.vector()
-        target = np.clip(target, BOUNDS[:, 0], BOUNDS[:, 1])
-        f = np.clip(target - x, -1.0, 1.0)
-        step = f
-        if self._last is not None:
-            last = self._last
-            swings = f * last < 0
-            safe = np.where(np.abs(last) > 1e-9, last, 1.0)
-            ratio = np.clip(np.where(np.abs(last) > 1e-9, f / safe, 0.0), 0.0, 0.8)
-            if n_round >= 6 and n_round % 3 == 0:
-                step = np.clip(f / (1.0 - ratio), -0.5, 0.5)
-            step = (
-                cooling(n_round) * step
-                if n_round <= 24
-                else np.where(swings, 0.5 * cooling(n_round), 0.7) * f
-            )
-        self._last = f
-        return Hyper.from_vector(x + step), float(np.abs(f).max())
+    def step(self, x: Floats, f: Floats, n_round: int) -> Floats:
+        """The step to take from ``x``, whose plain fixed-point step would be ``f``."""
+        size = float(np.abs(f).max(initial=0.0))
+        if n_round < self.FIRST or size < self.QUIET:
+            return f
+        if self._f and size > 2.0 * float(np.abs(self._f[-1]).max()):
+            self._x, self._f = [], []
+        self._x, self._f = [*self._x[-self.DEPTH :], x], [*self._f[-self.DEPTH :], f]
+        if len(self._f) < 2:
+            return f
+        dF = np.diff(np.array(self._f), axis=0).T
+        dX = np.diff(np.array(self._x), axis=0).T
+        gamma = np.linalg.lstsq(dF, f, rcond=1e-3)[0]
+        return np.clip(f - (dX + dF) @ gamma, -self.REACH * size, self.REACH * size)
 
 
 def cooling(n_round: int) -> float:
@@ -165,7 +168,7 @@ def run(
     open_trial = (lik.lower < -OPEN_CUT) | (lik.upper > OPEN_CUT)
     open_ended = np.bincount(design.stone, open_trial, design.n_stones).astype(np.int64)
     busy = np.bincount(design.tester, minlength=design.n_testers) >= BUSY
-    steps, hyper_steps = _StoneSteps(open_ended, design), _HyperSteps()
+    steps, outer = _StoneSteps(design), _Anderson()
     eta_old: Floats | None = None
     block_old: Floats | None = None
     converged, unsettled, n_round = False, 0, 0
@@ -192,11 +195,8 @@ def run(
             if restless.size:
                 passes = 25 if n_round > 4 else 6
                 _settle(problem, sites, (m, v), grid, hyper, post.block, restless, passes, 0.7 * cool)
-        testers, drift = _move_testers(testers, found, cool, n_round)
-        hyper_moved = 0.0
-        if not fix_hyper:
-            target = next_hyper(post, testers, hyper, settings, design.n_stones)
-            hyper, hyper_moved = hyper_steps.move(hyper, target, n_round)
+        target = hyper.vector() if fix_hyper else next_hyper(post, found, hyper, settings, design.n_stones)
+        testers, hyper, drift, hyper_moved = _move_outer(testers, found, hyper, target, outer, n_round)
         mean, sd = post.block.mean[:-1], np.sqrt(post.block.cov.diagonal()[:-1])
         block_moved = np.inf if block_old is None else float(np.abs((mean - block_old) / sd).max(initial=0.0))
         block_old = mean
@@ -221,18 +221,29 @@ def _restless(change: Floats, open_ended: Ints, n_round: int, tolerance: float) 
     return np.flatnonzero(own & ((open_ended > 1) | (n_round > 4)))
 
 
-def _move_testers(testers: Testers, found: Testers, cool: float, n_round: int) -> tuple[Testers, float]:
-    """Take the step towards the testers' new posteriors, no further than 1.5 sd at a time."""
-    limit = 1.5 * np.sqrt(testers.var)
-    step = np.clip(found.mean - testers.mean, -limit, limit)
-    mean = testers.mean + cool * np.where(testers.active, step, 0.0)
+def _move_outer(
+    testers: Testers, found: Testers, hyper: Hyper, target: Floats, outer: _Anderson, n_round: int
+) -> tuple[Testers, Hyper, float, float]:
+    """Take the step towards the testers' new posteriors and the next hyper-parameters;
+    also how far each wants to go.
+    """
+    cool = cooling(n_round)
+    x = hyper.vector()
+    f = np.clip(np.clip(target, BOUNDS[:, 0], BOUNDS[:, 1]) - x, -1.0, 1.0)
+    limit = np.maximum(1.5 * np.sqrt(testers.var), 0.4)
+    wanted = np.where(testers.active, np.clip(found.mean - testers.mean, -limit, limit), 0.0)
+    plain = (found.weight * wanted).sum(1)
+    step = outer.step(x, f, n_round)
+    mean = testers.mean + cool * wanted
     var = np.clip(np.clip(found.var, 0.25 * testers.var, 4.0 * testers.var), 1e-6, 4.0)
-    # Shares of random grades that four rounds have ruled out are no longer followed; the first share always
-    # is.
+    # Shares of random grades that four rounds have ruled out are no longer followed; the first one always is.
     active = testers.active & ((found.weight > 1e-4) | (n_round < 4))
     active[:, 0] |= ~active.any(1)
-    drift = float((found.weight * np.abs(step)).sum(1).max(initial=0.0))
-    return replace(found, mean=mean, var=var, active=active), drift
+    moved = replace(found, mean=mean, var=var, active=active)
+    hyper_moved = float(np.abs(f).max())
+    if not hyper_moved:
+        return moved, hyper, float(np.abs(plain).max(initial=0.0)), 0.0
+    return moved, Hyper.from_vector(x + cool * step[:5]), float(np.abs(plain).max(initial=0.0)), hyper_moved
 
 
 def _settle(
