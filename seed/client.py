@@ -101,7 +101,7 @@ class Client:
             except requests.ConnectionError:
                 if attempt == self.TRIES:
                     raise
-                self.sleep(min(self.LONGEST_WAIT_S, 0.25 * 2**attempt))
+                self.sleep(0.1 * 2**attempt)
                 continue
             if response.status_code in (429, 503) and attempt < self.TRIES:
                 self.sleep(min(self.LONGEST_WAIT_S, retry_after_s(response, 0.25 * 2**attempt)))

@@ -68,10 +68,12 @@ def face_photo(stone: Stone, face: str, findings: Sequence[Finding], caption: st
         image = lapped(canvas, image)
     if "stamp" in kinds:
         stamp(canvas, image, stone)
-    for finding in findings:
-        DRAW[finding.kind](canvas, image, finding)
-    light(canvas, image, beads=stone.hardness >= 3.7 and face == "front")
-    edge(canvas, image, stone)
+    # Findings and light draw their own chances: one more finding leaves the rest of the picture as it was.
+    for n, finding in enumerate(findings):
+        DRAW[finding.kind](canvas.anew("finding", stone.code, face, str(n)), image, finding)
+    lit = canvas.anew("light", stone.code, face)
+    light(lit, image, beads=stone.hardness >= 3.7 and face == stone.working_face)
+    edge(lit, image, stone)
     return encode(image, face, caption)
 
 
@@ -126,7 +128,7 @@ def stamp(canvas: Canvas, image: Field, stone: Stone) -> None:
     mark = mark.rotate(float(canvas.rng.normal(0, 4)), resample=Image.Resampling.BICUBIC)
     left = int(canvas.width_px * canvas.rng.uniform(0.3, 0.6))
     layer.paste(mark, (left, (canvas.height_px - size) // 2))
-    wear = np.clip(0.78 + 0.3 * cloud(canvas, 3, 4, 0.8), 0.1, 1)
+    wear = np.clip(0.85 + 0.22 * cloud(canvas, 9, 5, 0.6), 0.25, 1)
     paint = (150, 58, 44) if max(LOOKS[stone.look][1][1]) < 125 else (44, 52, 74)
     blend(
         image, paint, 0.8 * wear * np.asarray(layer.filter(ImageFilter.GaussianBlur(1.2)), np.float32) / 255
@@ -172,7 +174,11 @@ def coverage(layer: Image.Image) -> Field:
 
 
 def shifted(field: Field, dx: int, dy: int) -> Field:
-    return np.roll(field, (dy, dx), (0, 1))
+    """The field moved by whole pixels; what comes in at the rim is what was at the rim."""
+    reach = max(abs(dx), abs(dy))
+    padded = np.pad(field, reach, mode="edge")
+    height, width = field.shape
+    return padded[reach - dy : reach - dy + height, reach - dx : reach - dx + width]
 
 
 def draw_fissure(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -211,7 +217,8 @@ def patch(canvas: Canvas, finding: Finding, ragged: float, soft: float) -> Field
     layer = Image.new("L", (canvas.width_px, canvas.height_px), 0)
     ImageDraw.Draw(layer).polygon(to_px(canvas, finding.points), fill=255)
     inside = np.asarray(layer.filter(ImageFilter.GaussianBlur(3 * canvas.ppmm * soft)), np.float32) / 255
-    return np.clip((inside - 0.5 + 0.5 * wobble) / soft + 0.5, 0, 1).astype(np.float32)
+    near = np.clip(3 * inside, 0, 1)
+    return (near * np.clip((inside - 0.5 + 0.5 * wobble) / soft + 0.5, 0, 1)).astype(np.float32)
 
 
 def draw_inclusion(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -224,14 +231,14 @@ def draw_inclusion(canvas: Canvas, image: Field, finding: Finding) -> None:
             blend(image, (206, 200, 188), 0.3 * hollow)
             image += 18 * np.clip(shifted(hollow, 4, 5) - shifted(hollow, -4, -5), -1, 1)
         cover = patch(canvas, spot, 0.3, 0.2)
-        glassy = bool(finding.scratches_finish or finding.catches_nail)
+        glassy = bool(finding.scratches_finish or finding.catches_nail or finding.relieved)
         blend(image, (30, 24, 22), 0.45 * np.clip(shifted(cover, 2, 2) - cover, 0, 1))
         blend(image, (226, 218, 200) if glassy else (58, 50, 40), 0.92 * cover)
-        image += cover * 16 * cloud(canvas, 0.8, 2)
-        glint = patch(
-            canvas, Finding("", ((cx - size * 0.16, cy - size * 0.18),), size_mm=size * 0.3), 0.1, 0.6
+        image += cover * (-18 + 24 * cloud(canvas, 1.6, 3, 0.7))
+        at = (cx - min(size, 4) * 0.16, cy - min(size, 4) * 0.18)
+        image += (
+            110 * cover * patch(canvas, Finding("inclusion", (at,), size_mm=min(size, 4) * 0.3), 0.1, 0.6)
         )
-        image += 110 * glint
 
 
 def draw_chip(canvas: Canvas, image: Field, finding: Finding) -> None:
@@ -270,8 +277,8 @@ def draw_soft_spot(canvas: Canvas, image: Field, finding: Finding) -> None:
     """Where the stone gives up too easily: pale, pitted, and the water is gone from it."""
     cover = patch(canvas, finding, 0.32, 1.2)
     pale = image.mean(axis=(1, 2)) * 0.55 + 105
-    blend(image, pale.tolist(), 0.5 * cover)
-    image += cover * 11 * grain(canvas, 0.4)
+    blend(image, pale.tolist(), 0.6 * cover)
+    image += cover * 14 * grain(canvas, 0.4)
     image -= cover * 34 * np.clip(grain(canvas, 0.7) - 1.1, 0, 1)
 
 
@@ -349,12 +356,12 @@ def edge(canvas: Canvas, image: Field, stone: Stone) -> None:
     """Chamfered rim and rounded corners over the dark bench; an irregular piece shows more of the bench."""
     x, y = canvas.grid_mm()
     length, width = canvas.width_px / canvas.ppmm, canvas.height_px / canvas.ppmm
-    corner = {"irregular": 22.0, "finger": 3.0}.get(stone.form, 2.0)
+    corner = {"irregular": 0.28 * width, "finger": 3.0}.get(stone.form, 2.0)
     dx = np.abs(x - length / 2) - (length / 2 - corner)
     dy = np.abs(y - width / 2) - (width / 2 - corner)
     depth = corner - np.hypot(np.maximum(dx, 0), np.maximum(dy, 0)) - np.minimum(np.maximum(dx, dy), 0)
     if stone.form == "irregular":
-        depth += 1.6 * np.minimum(cloud(canvas, 26, 4, 0.5), 0.9) - 1.2
+        depth += width * (0.02 * np.minimum(cloud(canvas, 0.33 * width, 4, 0.5), 0.9) - 0.015)
     else:
         depth += 0.12 * cloud(canvas, 6, 3)
     rim = np.exp(-(((depth - 0.75) / 0.4) ** 2))

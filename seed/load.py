@@ -222,9 +222,9 @@ def load_demo(
         say(f"{time.perf_counter() - start:5.1f} s  {words}")
 
     try:
-        loader.order_photos()
         steward = loader.sign_in(steward_name, steward_password)
         protocols = default_protocols(steward)
+        loader.order_photos()
         loader.set_up_club(steward)
         loader.load_members(steward)
         for person in (DEALER, *TESTERS):
@@ -269,6 +269,8 @@ def main(arguments: list[str] | None = None) -> int:
             f"the environment variable {given.password_env} is empty: put the steward's password there"
         )
     try:
+        # Asked once and without patience: a service that is not there at all is most likely a wrong address.
+        requests.get(f"{given.url.rstrip('/')}/healthz", timeout=10)
         report = load_demo(
             given.url,
             given.club,

@@ -6,11 +6,13 @@ scale is ``ppmm``, pixels per millimetre, so a grain of 0.3 mm stays 0.3 mm what
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
+
+from .ids import demo_rng
 
 Field = NDArray[np.float32]
 Colour = tuple[int, int, int]
@@ -28,6 +30,10 @@ class Canvas:
     @property
     def shape(self) -> tuple[int, int]:
         return (self.height_px, self.width_px)
+
+    def anew(self, *names: str) -> "Canvas":
+        """The same ground with a generator of its own."""
+        return replace(self, rng=demo_rng(*names))
 
     def grid_mm(self) -> tuple[Field, Field]:
         """Pixel centres: x (1, width) along the length and y (height, 1) along the width, in mm."""
