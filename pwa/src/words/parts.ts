@@ -85,3 +85,5 @@ export const verdict = {
     reject: "Set the stone aside",
   },
 };
+
+export const yesNo = { yes: "Yes", no: "No" };

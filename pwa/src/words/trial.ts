@@ -19,7 +19,6 @@ export const trial = {
   skin: "natural skin",
   thickness: "Thickness now",
   thicknessWas: (text: string): string => `Measure at the middle of a long side. ${text} when it was last written down.`,
-  thicknessHow: "Measure at the middle of a long side.",
   cautions: "Before you begin",
   brief: "I know this protocol: show only the steps that record something",
   begin: "Begin",

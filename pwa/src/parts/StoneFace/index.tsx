@@ -17,28 +17,19 @@ export interface DrawnFinding {
 export interface DrawnStone extends FaceSize {
   readonly thickness_mm: number;
   readonly form: string;
-  /** False while length or width are not known; then the size is not written under the drawing. */
-  readonly measured?: boolean;
   readonly sides_sealed?: boolean;
   readonly marks?: readonly { readonly face: string; readonly kind: string }[];
 }
 
-/**
- * A stone's record as something to draw. Sizes that nobody has measured are drawn as a usual
- * bench stone's (205 × 75 × 25 mm, common practice) with a broken outline, and not written down.
- */
-export function drawnOf(stone: Stone): DrawnStone {
-  const measured = stone.length_mm !== null && stone.width_mm !== null;
-  return {
-    length_mm: stone.length_mm ?? 205,
-    width_mm: stone.width_mm ?? 75,
-    thickness_mm: stone.thickness_mm ?? 25,
-    form: measured ? stone.form : "irregular",
-    measured,
-    sides_sealed: stone.sides_sealed,
-    marks: stone.marks,
-  };
-}
+/** A stone's record as something to draw. */
+export const drawnOf = (stone: Stone): DrawnStone => ({
+  length_mm: stone.length_mm,
+  width_mm: stone.width_mm,
+  thickness_mm: stone.thickness_mm,
+  form: stone.form,
+  sides_sealed: stone.sides_sealed,
+  marks: stone.marks,
+});
 
 export interface StoneFaceProps {
   readonly stone: DrawnStone;
@@ -192,7 +183,7 @@ function Edge({ stone, top, u }: { stone: DrawnStone; top: number; u: number }) 
         rx={2 * u}
       />
       <text class={styles.note} x={stone.length_mm / 2} y={top + stone.thickness_mm + 19 * u} font-size={14 * u}>
-        {stone.measured === false ? "" : `${text(stone.length_mm)} × ${text(stone.width_mm)} × ${text(stone.thickness_mm)} mm`}
+        {`${text(stone.length_mm)} × ${text(stone.width_mm)} × ${text(stone.thickness_mm)} mm`}
       </text>
     </g>
   );

@@ -1,7 +1,7 @@
+import type { Urgency } from "../../domain/records";
 import { verdict as say } from "../../words/parts";
 import styles from "./style.module.css";
 
-export type Urgency = "none" | "watch" | "soon" | "before_use" | "reject";
 
 /** What the card needs of a verdict; the computed one satisfies it. */
 export interface ShownVerdict {
@@ -30,7 +30,7 @@ export function VerdictCard({ verdict, findingNumber }: { verdict: ShownVerdict;
       <UrgencySign urgency={verdict.urgency} />
       <div class={styles.body}>
         <h3 class={styles.title}>
-          {say.named(verdict.verdict)}
+          {say.named(verdict.verdict)}{" "}
           {findingNumber !== null && <span class={styles.which}>{say.finding(findingNumber)}</span>}
         </h3>
         <p class={styles.urgency}>{say.urgency[verdict.urgency]}</p>
@@ -42,10 +42,10 @@ export function VerdictCard({ verdict, findingNumber }: { verdict: ShownVerdict;
 }
 
 /** Five signs that fill up as urgency grows, and a crossed one for "set aside". */
-export function UrgencySign({ urgency }: { urgency: Urgency }) {
+export function UrgencySign({ urgency, small = false }: { urgency: Urgency; small?: boolean }) {
   const filled = { none: 0, watch: 1, soon: 2, before_use: 3, reject: 3 }[urgency];
   return (
-    <svg class={styles.sign} viewBox="0 0 20 44" aria-hidden="true">
+    <svg class={`${styles.sign} ${small ? styles.small : ""} ${asksForWork(urgency) ? styles.hand : ""}`} viewBox="0 0 20 44" aria-hidden="true">
       {[0, 1, 2].map((i) => (
         <rect key={i} class={i < filled ? styles.full : styles.hollow} x="2" y={30 - i * 14} width="16" height="11" />
       ))}

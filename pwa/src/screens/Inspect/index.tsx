@@ -1,3 +1,369 @@
-export function Inspect() {
-  return <div class="page"><h1>Inspect</h1></div>;
+import { useState } from "preact/hooks";
+import type { Face, Finding, FindingKind, PhotoUse, Stone } from "../../domain/records";
+import { Choice } from "../../parts/Choice";
+import { YesNo } from "../../parts/Choice/YesNo";
+import { NumberField, TextField } from "../../parts/Fields";
+import { Head, Page } from "../../parts/Page";
+import { StateBadge } from "../../parts/StateBadge";
+import { drawnOf } from "../../parts/StoneFace";
+import { FaceInput } from "../../parts/StoneFace/Input";
+import { Stopwatch } from "../../parts/Timing";
+import { asksForWork, Caution, UrgencySign } from "../../parts/VerdictCard";
+import { readAll, readOne, readRuleSet } from "../../store/catalogue";
+import { useLive } from "../../store/live";
+import { newId, savePhoto, saveRecord } from "../../sync/commands";
+import { inspect as say } from "../../words/inspect";
+import { dropStates, faces, findingKinds, mm, tapTones } from "../../words/trade";
+import { shrinkPhoto } from "../photo";
+import { latestByFace } from "../Stones/state";
+import { useDraftForm, type DraftForm } from "../useDraftForm";
+import { usePhotoUrl } from "../usePhotoUrl";
+import { carriedFindings, changeFinding, newFinding, readInspectionDraft, toInspection, unplaced, type InspectionDraft } from "./draft";
+import { FindingEditor } from "./FindingEditor";
+import { FindingGlyph } from "./FindingGlyph";
+import { Flat } from "./Flat";
+import { useVerdicts, type Answer } from "./useVerdicts";
+import { Verdicts } from "./Verdicts";
+import styles from "./style.module.css";
+
+const kindsToAdd: readonly FindingKind[] = ["fissure", "inclusion", "line", "chip", "soft_spot", "stain"];
+
+/** One inspection of one face: what is seen, probed and measured, and at once what the rules make of it. */
+export function Inspect({ id }: { readonly id: string }) {
+  const bench = useLive(() => readBench(id), [id]);
+  const form = useDraftForm({ key: `inspection:${id}`, kind: "inspection", about_id: id });
+  if (bench === undefined || form === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  if (bench.stone === null) return <Page><p>{say.noStone}</p></Page>;
+  return <Form key={id} stone={bench.stone} bench={bench} form={form} />;
 }
+
+async function readBench(id: string) {
+  const [stone, inspections, ruleSet] = await Promise.all([
+    readOne("stone", id), readAll("inspection", { where: { stone_id: id } }), readRuleSet(),
+  ]);
+  return {
+    stone: stone?.record ?? null,
+    latest: latestByFace(inspections.map(({ record }) => record)),
+    rules: ruleSet?.record.rules ?? null,
+  };
+}
+type BenchData = Awaited<ReturnType<typeof readBench>>;
+
+function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: DraftForm }) {
+  const draft = readInspectionDraft(form.values);
+  const answer = useVerdicts(stone, draft, bench.rules);
+  const [tracing, setTracing] = useState<string | null>(null);
+  const [saving, setSaving] = useState(false);
+  const [failed, setFailed] = useState<string | null>(null);
+  const [saved, setSaved] = useState<{ id: string; face: Face } | null>(null);
+
+  if (saved !== null) {
+    return (
+      <Saved
+        stone={stone}
+        saved={saved}
+        onOther={() => {
+          form.set({ face: saved.face === "front" ? "back" : "front" });
+          setSaved(null);
+        }}
+      />
+    );
+  }
+
+  const last = bench.latest[draft.face];
+  const open = unplaced(draft);
+  const verdicts = answer.kind === "assessed" ? answer.assessment.verdicts : [];
+  const needsHand = new Set(verdicts.flatMap((v) => (v.finding_id !== null && asksForWork(v.urgency) ? [v.finding_id] : [])));
+  const setFindings = (findings: readonly Finding[]): void => form.set({ findings });
+  const number = (findingId: string): number => draft.findings.findIndex((f) => f.id === findingId) + 1;
+
+  const finish = async (): Promise<void> => {
+    setSaving(true);
+    setFailed(null);
+    try {
+      // A form left untouched has no draft yet; "nothing to be seen" is a finding worth keeping too.
+      form.set({ face: draft.face });
+      const kept = await form.settled();
+      if (kept === null) throw new Error(form.trouble ?? "");
+      const photos = (form.values["photos"] as PhotoUse[] | undefined) ?? [];
+      await saveRecord("inspection", kept.record_id, toInspection(draft, stone, new Date().toISOString(), photos), null, { draft: kept.key });
+      setSaved({ id: kept.record_id, face: draft.face });
+      form.clear();
+    } catch (error) {
+      setFailed(error instanceof Error ? error.message : String(error));
+    } finally {
+      setSaving(false);
+    }
+  };
+
+  return (
+    <Page
+      flow
+      wide
+      actions={
+        <>
+          <a class={`button ${styles.summary}`} href="#verdicts">
+            <Summary answer={answer} />
+          </a>
+          <button type="button" class="button button-main" disabled={saving || open.length > 0} onClick={() => void finish()}>
+            {saving ? say.saving : say.finish}
+          </button>
+        </>
+      }
+    >
+      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={say.title(stone.code)}>
+        <p class="soft">{say.lead}</p>
+      </Head>
+
+      <div class={styles.columns}>
+        <div class={styles.column}>
+          <FaceAndThickness stone={stone} draft={draft} form={form} />
+          <section class="stack">
+            <h2>{say.findings}</h2>
+            <Traced stone={stone} draft={draft} form={form} needsHand={needsHand} tracing={tracing} onPick={setTracing} />
+            {draft.findings.map((finding) => finding.id === tracing && (
+              <FindingEditor
+                key={finding.id}
+                finding={finding}
+                number={number(finding.id)}
+                thickness_mm={draft.thickness_mm ?? stone.thickness_mm}
+                onChange={(change) => setFindings(changeFinding(draft.findings, finding.id, change))}
+                onDone={() => setTracing(null)}
+                onRemove={() => {
+                  setFindings(draft.findings.filter((f) => f.id !== finding.id));
+                  setTracing(null);
+                }}
+              />
+            ))}
+            {tracing === null && (
+              <>
+                {draft.findings.length > 0 && (
+                  <ul class={styles.list}>
+                    {draft.findings.map((finding) => (
+                      <li key={finding.id}>
+                        <button type="button" class="button" onClick={() => setTracing(finding.id)}>
+                          <FindingGlyph kind={finding.kind} /> {say.n(number(finding.id), findingKinds[finding.kind])}
+                        </button>
+                      </li>
+                    ))}
+                  </ul>
+                )}
+                {draft.findings.length === 0 && last !== undefined && last.findings.length > 0 && (
+                  <button type="button" class="button" onClick={() => setFindings(carriedFindings(last, newId))}>
+                    {say.carry(last.findings.length)}
+                  </button>
+                )}
+                <h3>{say.add}</h3>
+                <div class={styles.kinds}>
+                  {kindsToAdd.map((kind) => (
+                    <button
+                      key={kind}
+                      type="button"
+                      class="button"
+                      onClick={() => {
+                        const finding = newFinding(newId(), kind);
+                        setFindings([...draft.findings, finding]);
+                        setTracing(finding.id);
+                      }}
+                    >
+                      <FindingGlyph kind={kind} /> {findingKinds[kind]}
+                    </button>
+                  ))}
+                </div>
+              </>
+            )}
+            {open.length > 0 && tracing === null && (
+              <p class="sheet needs-you">{say.unplaced(open.map((f) => say.n(number(f.id), findingKinds[f.kind])).join(", "))}</p>
+            )}
+          </section>
+        </div>
+
+        <div class={styles.column}>
+          <Water draft={draft} form={form} />
+          <Sound draft={draft} form={form} />
+          <Flat stone={stone} draft={draft} form={form} />
+          <TextField name={say.notes} value={draft.notes} onSet={(notes) => form.set({ notes: notes === "" ? undefined : notes })} />
+        </div>
+      </div>
+
+      <section class="stack" id="verdicts">
+        <h2>{say.verdicts}</h2>
+        <Verdicts answer={answer} number={number} begun={form.draft !== null} />
+      </section>
+      {failed !== null && <p class="sheet needs-you" role="alert">{say.failed(failed)}</p>}
+      {form.trouble !== null && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
+      {form.draft !== null && <Drop form={form} />}
+    </Page>
+  );
+}
+
+function Summary({ answer }: { answer: Answer }) {
+  const verdicts = answer.kind === "assessed" ? answer.assessment.verdicts : [];
+  const most = verdicts[0];
+  return (
+    <>
+      {most && <UrgencySign urgency={most.urgency} small />}
+      <span>{most ? `${most.verdict.charAt(0).toUpperCase()}${most.verdict.slice(1)}` : say.count(0)}</span>
+    </>
+  );
+}
+
+function FaceAndThickness({ stone, draft, form }: { stone: Stone; draft: InspectionDraft; form: DraftForm }) {
+  return (
+    <div class={styles.pairs}>
+      <Choice
+        name={say.face}
+        lay="strip"
+        options={(["front", "back"] as const).map((value) => ({ value, words: faces[value] }))}
+        value={draft.face}
+        onChoose={(face) => form.set({ face })}
+      />
+      <NumberField
+        name={say.thickness}
+        unit="mm"
+        low={0.5}
+        high={500}
+        help={say.thicknessWas(mm(stone.thickness_mm))}
+        value={draft.thickness_mm}
+        onSet={(thickness_mm) => form.set({ thickness_mm: thickness_mm ?? undefined })}
+      />
+    </div>
+  );
+}
+
+/** The face to tap on, over a photo if there is one. */
+function Traced(props: {
+  stone: Stone;
+  draft: InspectionDraft;
+  form: DraftForm;
+  needsHand: ReadonlySet<string>;
+  tracing: string | null;
+  onPick: (id: string) => void;
+}) {
+  const { stone, draft, form } = props;
+  const photos = (form.values["photos"] as PhotoUse[] | undefined) ?? [];
+  const photo = [...photos, ...stone.photos].find((p) => p.view === draft.face) ?? null;
+  const url = usePhotoUrl(photo?.sha256 ?? null, "full");
+  const [trouble, setTrouble] = useState<string | null>(null);
+
+  const take = async (file: File | undefined): Promise<void> => {
+    if (!file) return;
+    try {
+      const sha256 = await savePhoto(await shrinkPhoto(file));
+      form.set({ photos: [...photos.filter((p) => p.view !== draft.face), { sha256, view: draft.face, caption: "" }] });
+      setTrouble(null);
+    } catch (error) {
+      setTrouble(error instanceof Error ? error.message : String(error));
+    }
+  };
+
+  return (
+    <div class="stack">
+      <FaceInput
+        stone={drawnOf(stone)}
+        face={draft.face}
+        findings={draft.findings}
+        needsHand={props.needsHand}
+        tracing={props.tracing}
+        photoUrl={url}
+        onPoints={(id, points) => form.set({ findings: changeFinding(draft.findings, id, { points }) })}
+        onPick={props.onPick}
+      />
+      {props.tracing === null && (
+        <label class={`button ${styles.photo}`}>
+          {photo ? say.photoAgain : say.photo}
+          <input class="visually-hidden" type="file" accept="image/*" capture="environment" onChange={(event) => void take(event.currentTarget.files?.[0])} />
+        </label>
+      )}
+      {props.tracing === null && !photo && <p class="note">{say.photoHelp}</p>}
+      {trouble !== null && <p class="sheet needs-you">{say.photoFailed} {trouble}</p>}
+    </div>
+  );
+}
+
+function Water({ draft, form }: { draft: InspectionDraft; form: DraftForm }) {
+  return (
+    <section class="stack">
+      <h2>{say.water}</h2>
+      <h3>{say.drop}</h3>
+      <Stopwatch
+        startedAt={draft.water_started}
+        seconds={draft.water_uptake_s}
+        startWords={say.dropStart}
+        stopWords={say.dropStop}
+        onStart={(at) => form.set({ water_started: at })}
+        onStop={(seconds) => form.set({ water_uptake_s: seconds, water_started: undefined })}
+        onAgain={() => form.set({ water_uptake_s: undefined })}
+      />
+      {draft.water_started === null && (
+        <NumberField name={say.orType} unit="s" low={0} high={86_400} value={draft.water_uptake_s} onSet={(s) => form.set({ water_uptake_s: s ?? undefined })} />
+      )}
+      <Choice
+        name={say.dropState}
+        options={Object.entries(dropStates).map(([value, words]) => ({ value: value as keyof typeof dropStates, words }))}
+        value={draft.drop_state}
+        onChoose={(drop_state) => form.set({ drop_state })}
+        onClear={() => form.set({ drop_state: undefined })}
+      />
+      <div class={styles.pairs}>
+        <NumberField name={say.dry} unit="g" low={0.1} high={100_000} value={draft.dry_mass_g} onSet={(g) => form.set({ dry_mass_g: g ?? undefined })} />
+        <NumberField name={say.wet} unit="g" low={0.1} high={100_000} value={draft.wet_mass_g} onSet={(g) => form.set({ wet_mass_g: g ?? undefined })} />
+      </div>
+      <p class="note">{say.massHelp}</p>
+    </section>
+  );
+}
+
+function Sound({ draft, form }: { draft: InspectionDraft; form: DraftForm }) {
+  return (
+    <section class="stack">
+      <h2>{say.sound}</h2>
+      <Caution text={say.tapCaution} />
+      <Choice
+        name={say.tap}
+        lay="strip"
+        options={Object.entries(tapTones).map(([value, words]) => ({ value: value as keyof typeof tapTones, words }))}
+        value={draft.tap_tone}
+        onChoose={(tap_tone) => form.set({ tap_tone })}
+        onClear={() => form.set({ tap_tone: undefined })}
+      />
+      <YesNo name={say.sealed} value={draft.sides_sealed} onSet={(sealed) => form.set({ sides_sealed: sealed ?? undefined })} />
+    </section>
+  );
+}
+
+function Drop({ form }: { form: DraftForm }) {
+  const [sure, setSure] = useState(false);
+  if (!sure) return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{say.drop_draft}</button>;
+  return (
+    <div class="sheet needs-you">
+      <p>{say.sureDrop}</p>
+      <div class="row">
+        <button type="button" class="button" onClick={() => setSure(false)}>{say.keepIt}</button>
+        <button type="button" class="button button-hand" onClick={() => void form.drop().then(() => setSure(false))}>{say.dropIt}</button>
+      </div>
+    </div>
+  );
+}
+
+function Saved(props: { stone: Stone; saved: { id: string; face: Face }; onOther: () => void }) {
+  const seen = useLive(() => readOne("inspection", props.saved.id), [props.saved.id]);
+  return (
+    <Page
+      flow
+      actions={
+        <>
+          <button type="button" class="button" onClick={props.onOther}>{say.otherFace}</button>
+          <a class="button button-main" href={`/stones/${props.stone.id}`}>{say.toStone}</a>
+        </>
+      }
+    >
+      <Head title={say.saved}>
+        <p><strong>{props.stone.code}</strong> {faces[props.saved.face].toLowerCase()}</p>
+        {seen && <StateBadge state={seen.state} />}
+        <p>{say.savedLead}</p>
+      </Head>
+    </Page>
+  );
+}
+

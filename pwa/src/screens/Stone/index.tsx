@@ -1,3 +1,210 @@
-export function Stone() {
-  return <div class="page"><h1>Stone</h1></div>;
+import { useState } from "preact/hooks";
+import type { Face, PhotoUse, Stone as StoneRecord } from "../../domain/records";
+import { densityOf } from "../../domain/soundness/facts";
+import { Choice } from "../../parts/Choice";
+import { Fact, Facts } from "../../parts/Fields";
+import { gradeText } from "../../parts/GradeRuler/geometry";
+import { Head, Page } from "../../parts/Page";
+import { StateBadge } from "../../parts/StateBadge";
+import { drawnOf, StoneFace } from "../../parts/StoneFace";
+import { asksForWork, byUrgency, VerdictCard } from "../../parts/VerdictCard";
+import { useLive } from "../../store/live";
+import { stone as say } from "../../words/stone";
+import { stones as sayStones } from "../../words/stones";
+import { age, day, faces, forms, kinds, photoViews } from "../../words/trade";
+import { StandingSign } from "../Stones/StandingSign";
+import { standing } from "../Stones/state";
+import { usePhotoUrl } from "../usePhotoUrl";
+import { Panel } from "./Panel";
+import { purposesSeen, readStonePage, verdictsOf, type OwnTrial, type StonePage } from "./readStone";
+import styles from "./style.module.css";
+
+/** One stone: what it looks like, what it needs, how you and the panel found it. */
+export function Stone({ id }: { readonly id: string }) {
+  const page = useLive(() => readStonePage(id), [id]);
+  if (page === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  const { stone } = page;
+  if (stone === null) {
+    return <Page><Head back={{ href: "/stones", words: say.back }} title={say.back} /><p>{say.noStone}</p></Page>;
+  }
+  const purposes = purposesSeen(page);
+
+  return (
+    <Page
+      wide
+      actions={
+        <>
+          <a class="button" href={`/stones/${id}/inspect`}>{page.hasInspectionDraft ? say.goOnInspecting : say.inspect}</a>
+          <a class="button button-main" href={`/stones/${id}/trial`}>{page.hasTrialDraft ? say.goOnTrying : say.try}</a>
+        </>
+      }
+    >
+      <Head back={{ href: "/stones", words: say.back }} title={stone.code}>
+        <p class="soft">{[kinds[stone.kind], forms[stone.form], page.lot?.name].filter(Boolean).join(", ")}</p>
+        <Standings page={page} stone={stone} />
+      </Head>
+      {stone.withdrawn && <p class="sheet needs-you">{say.withdrawn(stone.withdrawn.reason)}</p>}
+      <div class={styles.columns}>
+        <div class={styles.column}>
+          <FaceAndVerdicts page={page} stone={stone} />
+          <StoneFacts page={page} stone={stone} />
+          <Photos photos={[...stone.photos, ...page.inspections.flatMap((i) => i.photos), ...page.ownTrials.flatMap(({ record }) => record.photos)]} />
+        </div>
+        <div class={styles.column}>
+          <OwnTrials page={page} />
+          {purposes.map((purpose) => (
+            <Panel
+              key={purpose}
+              stoneId={id}
+              purpose={purpose}
+              blades={page.blades}
+              ownTrials={page.ownTrials.map(({ record }) => record).filter((t) =>
+                t.withdrawn === null && page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
+              perSteel={page.mayDeal}
+            />
+          ))}
+        </div>
+      </div>
+    </Page>
+  );
+}
+
+function Standings({ page, stone }: { page: StonePage; stone: StoneRecord }) {
+  const now = standing(page.inspections, page.trials, page.member, (i) => verdictsOf(stone, i, page.rules).verdicts);
+  return (
+    <ul class={styles.standings}>
+      {[...now.states].map((state) => (
+        <li key={state} class={state === "needs_hand" ? styles.hand : ""}>
+          <StandingSign state={state} /> {sayStones.states[state]}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function FaceAndVerdicts({ page, stone }: { page: StonePage; stone: StoneRecord }) {
+  const [chosen, setChosen] = useState<Face | null>(null);
+  // The face with the latest inspection is the one people mean.
+  const latest = Object.values(page.latest).sort((a, b) => b.inspected_at.localeCompare(a.inspected_at))[0];
+  const face = chosen ?? latest?.face ?? "front";
+  const inspection = page.latest[face];
+  const answer = inspection === undefined ? null : verdictsOf(stone, inspection, page.rules);
+  const findings = inspection?.findings ?? [];
+  const needsHand = new Set((answer?.verdicts ?? []).flatMap((v) => (v.finding_id !== null && asksForWork(v.urgency) ? [v.finding_id] : [])));
+  return (
+    <section class="stack">
+      <StoneFace
+        stone={drawnOf(stone)}
+        findings={findings}
+        needsHand={needsHand}
+        size="page"
+        face={face}
+        label={say.face(stone.code, findings.length)}
+      />
+      <Choice
+        name={say.whichFace}
+        hideName
+        lay="strip"
+        options={(["front", "back"] as const).map((value) => ({ value, words: faces[value] }))}
+        value={face}
+        onChoose={setChosen}
+      />
+      <div class="spread">
+        <h2>{say.verdicts}</h2>
+        <span class="note">{inspection === undefined ? "" : say.inspected(age(inspection.inspected_at, Date.now()))}</span>
+      </div>
+      {inspection === undefined && <p>{say.notInspected}</p>}
+      {answer?.local === true && <p class="note">{say.localVerdicts}</p>}
+      {answer !== null && answer.verdicts.length === 0 && <p>{say.allWell}</p>}
+      {byUrgency(answer?.verdicts ?? []).map((verdict) => (
+        <VerdictCard
+          key={`${verdict.rule_id} ${verdict.finding_id ?? ""}`}
+          verdict={verdict}
+          findingNumber={verdict.finding_id === null ? null : findings.findIndex((f) => f.id === verdict.finding_id) + 1}
+        />
+      ))}
+    </section>
+  );
+}
+
+function StoneFacts({ page, stone }: { page: StonePage; stone: StoneRecord }) {
+  const density = densityOf(stone);
+  return (
+    <section class="stack">
+      <h2>{say.facts}</h2>
+      <Facts>
+        <Fact name={say.size}>{`${stone.length_mm} × ${stone.width_mm} × ${stone.thickness_mm} mm`}</Fact>
+        {stone.mass_g !== null && <Fact name={say.mass}>{stone.mass_g} g</Fact>}
+        {density !== null && <Fact name={say.density}>{density.toFixed(2)} g/cm³</Fact>}
+        {page.lot && <Fact name={say.lot}>{page.lot.code} {page.lot.name}</Fact>}
+        {stone.colour !== "" && <Fact name={say.colour}>{stone.colour}</Fact>}
+        <Fact name={say.sealed}>{stone.sides_sealed ? say.sealedYes : say.sealedNo}</Fact>
+        {stone.marks.length > 0 && (
+          <Fact name={say.marks}>
+            {stone.marks.map((m) => (m.kind === "stamp" ? say.stamp(faces[m.face].toLowerCase()) : say.skin(faces[m.face].toLowerCase()))).join(", ")}
+          </Fact>
+        )}
+      </Facts>
+      {stone.notes !== "" && <p>{stone.notes}</p>}
+    </section>
+  );
+}
+
+function Photos({ photos }: { photos: readonly PhotoUse[] }) {
+  const once = photos.filter((photo, i) => photos.findIndex((p) => p.sha256 === photo.sha256) === i);
+  if (once.length === 0) return null;
+  return (
+    <section class="stack">
+      <h2>{say.photos}</h2>
+      <ul class={styles.photos}>{once.map((photo) => <Thumb key={photo.sha256} photo={photo} />)}</ul>
+    </section>
+  );
+}
+
+function Thumb({ photo }: { photo: PhotoUse }) {
+  const thumb = usePhotoUrl(photo.sha256, "thumb");
+  const full = usePhotoUrl(photo.sha256, "full");
+  const words = photo.caption === "" ? photoViews[photo.view] : photo.caption;
+  return (
+    <li>
+      <a href={full ?? undefined} target="_blank" rel="noopener">
+        {thumb && <img class={styles.thumb} src={thumb} alt={say.photo(words)} loading="lazy" />}
+      </a>
+      <span class="note">{words}</span>
+    </li>
+  );
+}
+
+function OwnTrials({ page }: { page: StonePage }) {
+  return (
+    <section class="stack">
+      <h2>{say.ownTrials}</h2>
+      {page.ownTrials.length === 0 && <p class="soft">{say.noOwn}</p>}
+      {page.ownTrials.map((trial) => <OwnTrialRow key={trial.record.id} trial={trial} page={page} />)}
+    </section>
+  );
+}
+
+function OwnTrialRow({ trial, page }: { trial: OwnTrial; page: StonePage }) {
+  const { record, state, problem } = trial;
+  const protocol = page.protocols.find((p) => p.id === record.protocol_id);
+  return (
+    <article class={`sheet ${state === "needs_you" ? "needs-you" : ""}`}>
+      <div class="spread">
+        <h3>{page.blades.get(record.blade_id)?.name ?? say.noBlade}</h3>
+        <StateBadge state={state} />
+      </div>
+      <dl class={styles.grades}>
+        {Object.entries(record.grades).map(([scale, grade]) => (
+          <div key={scale}>
+            <dt>{protocol?.scales.find((s) => s.id === scale)?.name ?? scale}</dt>
+            <dd>{gradeText(grade)}</dd>
+          </div>
+        ))}
+      </dl>
+      <p class="note">{day(record.finished_at)}</p>
+      {problem && state === "needs_you" && <p>{problem.detail || problem.title}</p>}
+      {record.excluded && <p>{say.leftOut(record.excluded.reason)}</p>}
+    </article>
+  );
 }

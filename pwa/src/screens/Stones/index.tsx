@@ -125,12 +125,13 @@ function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: Readonl
     };
   }, [rows.length, rowPx]);
 
+  const filled = rows.length > 0;
   useLayoutEffect(() => {
-    if (rows.length > 0 && leftAt?.search === place) window.scrollTo(0, leftAt.scroll);
+    if (filled && leftAt?.search === place) window.scrollTo(0, leftAt.scroll);
     const remember = (): void => { leftAt = { search: place, scroll: window.scrollY }; };
     window.addEventListener("scrollend", remember);
     return () => window.removeEventListener("scrollend", remember);
-  }, [place, rows.length > 0]);
+  }, [place, filled]);
 
   return (
     <ul ref={list} class={styles.list} style={{ blockSize: `${rows.length * rowRem}rem` }}>

@@ -69,7 +69,7 @@ export function Setup(props: {
         unit="mm"
         low={0.5}
         high={500}
-        help={stone.thickness_mm === null ? say.thicknessHow : say.thicknessWas(mm(stone.thickness_mm))}
+        help={say.thicknessWas(mm(stone.thickness_mm))}
         value={draft.thickness_mm}
         onSet={(thickness_mm) => form.set({ thickness_mm: thickness_mm ?? undefined })}
       />

@@ -94,7 +94,8 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
         draft={draft}
         form={form}
         onBegin={() => {
-          const first = stepsOf(protocol ?? bench.protocols[0]!, draft.brief)[0]?.id ?? "review";
+          if (protocol === null) return;
+          const first = stepsOf(protocol, draft.brief)[0]?.id ?? "review";
           set({ at: draft.at ?? first, started_at: draft.started_at ?? new Date().toISOString() });
           setBegun(true);
         }}

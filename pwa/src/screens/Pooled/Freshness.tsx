@@ -1,0 +1,25 @@
+import { pooled as say } from "../../words/pooled";
+import { age } from "../../words/trade";
+import type { PooledView } from "./usePooled";
+import styles from "./style.module.css";
+
+/** How fresh the shown grades are, and what to do when they could not be renewed. */
+export function Freshness({ view }: { view: PooledView | undefined }) {
+  if (view === undefined) return null;
+  const now = Date.now();
+  const from = view.answer === null
+    ? view.asked === null ? null : say.nothing
+    : view.asked === "here" ? say.fromService(age(view.answer.computed_at, now)) : view.readAt === null ? null : say.fromPhone(age(view.readAt, now));
+  const trouble = view.asked === null || view.asked === "here" ? null : say.trouble[view.asked] ?? null;
+  return (
+    <p class={styles.fresh} role="status">
+      {from && <span>{from}</span>}
+      {view.asked === null && <span>{say.asking}</span>}
+      {trouble !== null && <span>{trouble}</span>}
+      {view.asked === "signed_out" && <a class="button" href="/sign-in">{say.signIn}</a>}
+      {trouble !== null && view.asked !== "signed_out" && (
+        <button type="button" class="button" onClick={view.again}>{say.again}</button>
+      )}
+    </p>
+  );
+}
