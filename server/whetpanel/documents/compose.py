@@ -8,6 +8,7 @@ from typing import Any
 from ..core.protocols import HAVE_READY
 from .frame import frame, plain_number, ruler
 from .papers import Paper
+from .text import breakable, each_text
 
 _PURPOSE_WORDS = {"knife": "knife", "razor": "razor", "plane_iron": "plane iron"}
 
@@ -20,6 +21,11 @@ TRIAL_COLUMNS = 5
 _WORDS_UNDER_RULER = 6
 
 
+# Characters of an unbroken word that fit the narrowest text column, and the narrow ones beside it.
+_LONGEST_WORD = 20
+_LONGEST_NARROW_WORD = 12
+
+
 def protocol_sheet(
     protocol: object, *, club_name: str, url: str, paper: Paper, issued_on: date
 ) -> dict[str, Any]:
@@ -28,11 +34,12 @@ def protocol_sheet(
     ``protocol`` is a protocol's own fields as a mapping or a dataclass, with the record's ``version`` if it
     has one; ``url`` leads back to it; ``issued_on`` is the day printed on the sheet and in the PDF.
     """
-    fields = _as_mapping(protocol)
+    whole = _as_mapping(protocol)
+    fields = each_text(dict(whole), lambda text: breakable(text, _LONGEST_WORD))
     version = fields.get("version")
     return {
         **frame(
-            title=fields["name"],
+            title=whole["name"],
             kind="Protocol sheet",
             club_name=club_name,
             url=url,
@@ -113,7 +120,9 @@ def _steps(fields: Mapping[str, Any]) -> list[dict[str, Any]]:
 
 def _conditions(step: Mapping[str, Any]) -> list[dict[str, str]]:
     """What has to be counted or timed first, then the step's own conditions."""
-    conditions = [{"name": c["name"], "value": c["value"]} for c in step["conditions"]]
+    conditions = [
+        {"name": breakable(c["name"], _LONGEST_NARROW_WORD), "value": c["value"]} for c in step["conditions"]
+    ]
     measured = []
     if step["counter"]:
         measured.append({"name": "Count", "value": f"{step['counter']['target']} {step['counter']['name']}"})
@@ -129,7 +138,10 @@ def duration_in_words(seconds: int) -> str:
 
 
 def _observation(observation: Mapping[str, Any]) -> dict[str, Any]:
-    choices = [{"value": str(c["value"]), "words": c["words"]} for c in observation["choices"]]
+    choices = [
+        {"value": str(c["value"]), "words": breakable(c["words"], _LONGEST_NARROW_WORD)}
+        for c in observation["choices"]
+    ]
     ordered = bool(choices) and all(isinstance(c["value"], int) for c in observation["choices"])
     return {
         "name": observation["name"],

@@ -6,11 +6,13 @@ every document the same page, type and colours, and one grade ruler. Nothing her
 knows a record.
 """
 
+import re
 from datetime import date
 from typing import Any
 
 from .papers import Paper
 from .qr import qr_code
+from .text import breakable
 
 # Written out, since strftime speaks the language of whichever machine it runs on.
 _MONTHS = (
@@ -39,8 +41,10 @@ def frame(
     """
     return {
         "title": title,
+        "title_shown": breakable(title, 20),
         "kind": kind,
         "club_name": club_name,
+        "foot": f"{_at_most(club_name, 44)}  ·  {_at_most(title, 56)}",
         "paper": str(paper),
         "issued": {
             "year": issued_on.year,
@@ -48,13 +52,23 @@ def frame(
             "day": issued_on.day,
             "words": date_in_words(issued_on),
         },
-        "link": {"url": url, "words": link_words, **qr_code(url)},
+        "link": {"url": url, "url_shown": _with_breaks(url), "words": link_words, **qr_code(url)},
     }
 
 
 def date_in_words(day: date) -> str:
     """A date no reader can turn round: 7 March 2026."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def _at_most(words: str, n_characters: int) -> str:
+    """For places of one line: the beginning, and a sign that there is more."""
+    return words if len(words) <= n_characters else words[: n_characters - 1].rstrip() + "…"
+
+
+def _with_breaks(url: str) -> str:
+    """An address that breaks after its own punctuation before anywhere else."""
+    return breakable(re.sub(r"(?<=[/?&=.-])(?=[^/])", "\u200b", url), 20)
 
 
 def ruler(low: float, high: float, step: float, levels_with_words: list[float]) -> dict[str, Any]:
@@ -70,11 +84,17 @@ def ruler(low: float, high: float, step: float, levels_with_words: list[float]) 
     if n_steps > 100:
         grades = whole if len(whole) <= 101 else levels_with_words
     numbered = whole if 2 <= len(whole) <= 11 else levels_with_words
+    ticks = [{"at": _place(g, low, high), "tall": _among(g, whole) or _among(g, numbered)} for g in grades]
+    numbers = [{"at": _place(g, low, high), "text": plain_number(g)} for g in numbered]
+    return {"ticks": ticks, "numbers": numbers, "small": _small(ticks, numbers, exact=n_steps <= 20)}
+
+
+def _small(ticks: list[dict[str, Any]], numbers: list[dict[str, Any]], *, exact: bool) -> dict[str, Any]:
+    """The ruler for a cell two centimetres wide; ``exact`` if there is room for a tick at every step."""
     return {
-        "ticks": [
-            {"at": _place(g, low, high), "tall": _among(g, whole) or _among(g, numbered)} for g in grades
-        ],
-        "numbers": [{"at": _place(g, low, high), "text": plain_number(g)} for g in numbered],
+        "exact": exact,
+        "ticks": ticks if exact else [tick for tick in ticks if tick["at"] in (0, 1)],
+        "numbers": numbers if len(numbers) <= 7 else [numbers[0], numbers[-1]],
     }
 
 

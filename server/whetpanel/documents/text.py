@@ -18,22 +18,39 @@ _LISTED = 8
 
 # What belongs to one picture on a phone should not become five marks on paper: a base with its variation
 # selectors, skin tones and marks, further ones joined by U+200D, or a flag's two letters.
-_TAIL = "[\ufe0e\ufe0f\u20e3\U0001f3fb-\U0001f3ff\U000e0020-\U000e007f]*"
+_TAIL = "[\u0300-\u036f\ufe0e\ufe0f\u20e3\U0001f3fb-\U0001f3ff\U000e0020-\U000e007f]*"
+_NOT_KANJI = "[^\\s\u200b\u2e80-\uffef\U00020000-\U0003ffff]"
 _ONE_PICTURE = re.compile(f"[\U0001f1e6-\U0001f1ff]{{2}}|.{_TAIL}(?:\u200d.{_TAIL})*", re.DOTALL)
+_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
+_EIGHT = re.compile(f"(?:{_ONE_PICTURE.pattern}){{8}}", re.DOTALL)
 
 
 def composed(text: str) -> str:
-    """The same text with composed letters (NFC), plain line ends and no tabs.
+    """The same text with composed letters (NFC), plain line ends, no tabs and a printer's apostrophes.
 
     Composing lets a font use its own drawing of an accented letter. Nothing else is folded: a full-width
     letter or an old form of a kanji in a name is there on purpose.
     """
-    return unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " "))
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " ")
+    return _APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", unicodedata.normalize("NFC", lines))
 
 
 def shapeless(text: str) -> set[str]:
     """The characters that no font can have a shape for: controls, and halves of surrogate pairs."""
     return {c for c in text if c != "\n" and unicodedata.category(c) in ("Cc", "Cs")}
+
+
+def breakable(text: str, longest: int) -> str:
+    """The text with places to break (U+200B) inside words of more than ``longest`` characters.
+
+    Without them an address or a forgotten space runs across the next column. Japanese breaks anywhere as
+    it is, and knows better than we do where it may not.
+    """
+    return re.sub(
+        f"{_NOT_KANJI}{{{longest + 1},}}",
+        lambda word: _EIGHT.sub("\\g<0>\u200b", word[0]),
+        text,
+    )
 
 
 def with_placeholders(text: str, missing: Collection[str]) -> str:
@@ -50,7 +67,7 @@ def each_text(data: Any, change: Callable[[str], str]) -> Any:
         return change(data)
     if isinstance(data, dict):
         return {key: each_text(value, change) for key, value in data.items()}
-    if isinstance(data, list):
+    if isinstance(data, list | tuple):
         return [each_text(value, change) for value in data]
     return data
 
@@ -61,7 +78,7 @@ def every_text(data: Any) -> Iterator[str]:
         yield data
     elif isinstance(data, dict):
         yield from (text for value in data.values() for text in every_text(value))
-    elif isinstance(data, list):
+    elif isinstance(data, list | tuple):
         yield from (text for value in data for text in every_text(value))
 
 

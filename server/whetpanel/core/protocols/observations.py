@@ -133,7 +133,7 @@ def standard_observations() -> list[Observation]:
             "finish_band",
             "Equivalent grit",
             "The two abrasive grades between which this finish lies, and their system (JIS, FEPA F or FEPA "
-            "P). JIS R 6001 ends at #8000: for anything finer give 8000 as the upper end.",
+            "P). JIS R 6001 ends at #8000; for finer, give 8000 as the upper end.",
             "grit_band",
         ),
         _observation(
