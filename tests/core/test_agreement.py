@@ -19,6 +19,7 @@ from whetpanel.core.agreement import (
     latent_classes,
     make_ratings,
     range_constant,
+    ratings_of_trials,
     repeatability_and_reproducibility,
 )
 from whetpanel.errors import Invalid
@@ -407,3 +408,11 @@ class TestReport:
         assert report.precision is not None
         assert set(report.why_not) == {"icc", "kendall_w"}
         assert report.n_repeats == 107 - 32
+
+    def test_trials_with_another_steel_are_no_repeats(self) -> None:
+        ratings = ratings_of_trials(
+            ["K1", "K1", "K1"], ["ash", "ash", "ash"], ["white", "white", "blue"], [3.0, 3.5, 4.0]
+        )
+
+        assert ratings.units == ("K1 with blue", "K1 with white")
+        assert ratings.n_repeats() == 1

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from whetpanel.core.drift import drift_by_tester, ewma_chart, severity_drift
+from whetpanel.core.drift import drift_by_tester, drift_of_pooled, ewma_chart, severity_drift
+from whetpanel.core.pooling import Anchor, GradeScale, TrialGrade, pool_grades
 from whetpanel.errors import Invalid
 
 
@@ -111,12 +112,36 @@ def test_one_slip_of_the_finger_is_not_drift() -> None:
     assert severity_drift(x, 0.4).state == "steady"
 
 
-def test_steady_testers_are_rarely_flagged() -> None:
-    """False alarms among 2,000 steady testers of 40 trials: at any one time under 1 %."""
+@pytest.mark.parametrize("n", [40, 150])
+def test_steady_testers_are_rarely_flagged(n: int) -> None:
+    """False alarms among 1,500 steady testers at any one time: about 2 %."""
     rng = np.random.default_rng(9)
-    flagged = sum(severity_drift(rng.normal(0, 0.5, 40), 0.5).state == "moved" for _ in range(2000))
+    flagged = sum(severity_drift(rng.normal(0, 0.5, n), 0.5).state == "moved" for _ in range(1500))
 
-    assert flagged <= 20
+    assert flagged <= 45
+
+
+def test_a_move_of_one_and_a_half_sds_is_found_though_it_blows_up_the_stated_sd() -> None:
+    """Simulation: 60 trials, move half way; the sds stated are those of the whole series."""
+    rng = np.random.default_rng(10)
+    found = 0
+    for _ in range(200):
+        x = rng.normal(0, 0.4, 60)
+        x[30:] -= 0.6
+        found += severity_drift(x, float(x.std(ddof=1))).state == "moved"
+    assert found >= 180
+
+
+def test_the_chart_alone_is_slow_where_the_split_is_quick() -> None:
+    """A wrong method must be seen to fail: limits from the inflated sd, without a split, miss most."""
+    rng = np.random.default_rng(10)
+    missed = 0
+    for _ in range(200):
+        x = rng.normal(0, 0.4, 60)
+        x[30:] -= 0.6
+        chart = ewma_chart(x - x.mean(), float(x.std(ddof=1)))
+        missed += not chart.outside[-10:].any()
+    assert missed >= 120
 
 
 def test_few_trials_are_said_to_be_few() -> None:
@@ -154,3 +179,55 @@ def test_a_trial_without_a_residual_is_left_out() -> None:
     found = drift_by_tester(["a", "a"], [1.0, 2.0], [np.nan, 0.1], [0.3, 0.3], [False, False])
 
     assert found["a"].order == (1,)
+
+
+def pooled_club(seed: int, move: float):  # type: ignore[no-untyped-def]
+    """80 stones, 5 testers, 3 trials a stone in time order; T0's severity moves half way; 12 check stones."""
+    rng = np.random.default_rng(seed)
+    truth, lean = rng.normal(3, 0.7, 80), rng.normal(0, 0.25, 5)
+    trials, times = [], {}
+    for n, (i, r) in enumerate([(i, r) for i in range(80) for r in rng.permutation(5)[:3]]):
+        shift = move if r == 0 and n >= 120 else 0.0
+        grade = np.clip(np.round(2 * (truth[i] - lean[r] + shift + rng.normal(0, 0.35))) / 2, 1, 5)
+        trials.append(TrialGrade(f"t{n:03}", f"S{i:02}", f"T{r}", "white", float(grade)))
+        times[f"t{n:03}"] = float(n)
+    anchors = [Anchor(f"S{i:02}", float(np.clip(truth[i], 1, 5)), 0.1) for i in range(0, 80, 7)]
+    return pool_grades(trials, scale=GradeScale("hardness"), anchors=anchors), times
+
+
+def test_through_the_engine_only_the_tester_who_moved_is_noted() -> None:
+    """Simulation from known parameters: one tester turns 0.9 more severe half way through."""
+    noted: list[str] = []
+    for seed in range(10):
+        result, times = pooled_club(seed, -0.9)
+        found = drift_of_pooled(result, times)
+        mine = found["T0"].all_stones
+        assert mine.state == "moved"
+        assert mine.moved_by is not None
+        assert -1.4 < mine.moved_by < -0.4
+        noted += [name for name, drift in found.items() if drift.note and name != "T0"]
+    assert len(noted) <= 4  # of 40 steady testers, two charts each
+
+
+def test_through_the_engine_a_steady_club_is_left_in_peace() -> None:
+    noted = 0
+    for seed in range(10):
+        result, times = pooled_club(50 + seed, 0.0)
+        found = drift_of_pooled(result, times)
+        noted += sum(bool(drift.note) for drift in found.values())
+        own = [t for t in result.trials if t.trial_id in times]
+        assert sum(len(drift.order) for drift in found.values()) == len(own)
+    assert noted <= 3  # of 50
+
+
+def test_the_engines_trials_are_told_apart_rightly() -> None:
+    """Every point of a chart belongs to a trial of that tester, in time order, check stones apart."""
+    result, times = pooled_club(1, 0.0)
+    later = {trial_id: -t for trial_id, t in times.items()}
+    found = drift_of_pooled(result, later)
+    by_id = {f"t{n:03}": n for n in range(240)}
+    for drift in found.values():
+        ids = [result.trial_ids[j] for j in drift.order]
+        assert ids == sorted(ids, reverse=True)
+        assert len(drift.check_order) <= len(drift.order)
+        assert all(trial_id in by_id for trial_id in ids)

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import optimize, stats
+from scipy import stats
 
 from whetpanel.core.missing import complete
+from whetpanel.core.ridge import Line, fit_line
 from whetpanel.errors import Invalid
 
 FloatArray = NDArray[np.float64]
@@ -29,11 +30,10 @@ PROOF_SE = 2.0
 FLAG_Z = 2.5
 FLAG_GAP = 0.75
 """A contradiction is flagged at this standardised gap, if it is also this wide (units; on 1–5 grades)."""
-_DRAW_IN = 3.0
 _TAIL_DF = 4
-# A stone that contradicts its signs is just what we look for, and one of them must neither tilt the
-# line nor veto the proof: its noise is widened until its residual is three sds, and held-out stones
-# are scored by a t distribution. (Measured: with normal scores one such stone in 120 hid good signs.)
+# A stone that contradicts its signs is just what we look for, and one of them must not veto the
+# proof: held-out stones are scored by a t distribution, and the line draws far residuals in.
+# (Measured: with normal scores one such stone in 120 hid good signs.)
 
 
 @dataclass(frozen=True)
@@ -127,23 +127,6 @@ class _Evidence:
     graded: BoolArray
 
 
-@dataclass(frozen=True)
-class _Line:
-    """A fitted regression: slopes with their covariance, spread sigma² about the line, per-row noise."""
-
-    b: FloatArray  # (1 + n_signs,) intercept first
-    cov: FloatArray  # (1 + n_signs, 1 + n_signs)
-    sigma2: float
-    noise: FloatArray  # (n_rows,) further variance of the rows it was fitted to
-    hyper: FloatArray  # log sigma, log slope spread
-
-    def foretell(self, X: FloatArray, blur: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Mean and variance of the true grade of stones with design rows X (m, 1 + n_signs)."""
-        variance = self.sigma2 + np.einsum("ij,jk,ik->i", X, self.cov, X)
-        variance = variance + np.einsum("j,ijk,k->i", self.b[1:], blur, self.b[1:])
-        return X @ self.b, variance
-
-
 def _trials_alone(
     grade: FloatArray, sd: FloatArray, prior_mean: ArrayLike, prior_sd: float | None
 ) -> _Evidence:
@@ -163,56 +146,6 @@ def _trials_alone(
     return _Evidence(y, v, graded)
 
 
-def _fit_line(
-    X: FloatArray,
-    blur: FloatArray,
-    y: FloatArray,
-    v: FloatArray,
-    unit: float,
-    start: FloatArray | None = None,
-) -> _Line:
-    """Bayesian ridge: slopes ~ N(0, s²), y ~ N(X b, v + sigma² + noise); s and sigma by evidence.
-
-    The noise is b' blur b for guessed signs, and what draws a far residual in. The intercept is free
-    (its prior sd is 100 units). Log-normal priors keep s near 0.3 and sigma near 0.5 units where the
-    data say nothing (a factor e either way).
-    """
-    n_signs = X.shape[1] - 1
-    centre = np.log(np.array([0.5, 0.3]) * unit)
-    noise = np.zeros(y.size)
-
-    def solve(h: FloatArray) -> tuple[float, FloatArray, FloatArray]:
-        d = 1.0 / (v + np.exp(2 * h[0]) + noise)
-        prior = np.full(n_signs + 1, np.exp(-2 * h[1]))
-        prior[0] = (100 * unit) ** -2
-        A = (X * d[:, None]).T @ X
-        A[np.diag_indices_from(A)] += prior
-        r = X.T @ (d * y)
-        cov = np.linalg.inv(A)
-        b = cov @ r
-        _, logdet = np.linalg.slogdet(A)
-        evidence = np.log(d).sum() + np.log(prior).sum() - logdet - (d * y * y).sum() + r @ b
-        return float(-0.5 * evidence + 0.5 * ((h - centre) ** 2).sum()), b, cov
-
-    def misfit(h: NDArray[np.float64]) -> float:
-        return solve(h)[0]
-
-    h: NDArray[np.float64] = centre if start is None else start
-    for _ in range(3):  # the noise depends on the line it is for; three rounds settle both
-        found = optimize.minimize(
-            misfit, h, method="Nelder-Mead", options={"xatol": 1e-2, "fatol": 1e-2}
-        )  # one per cent of a spread is plenty
-        h = np.clip(np.asarray(found.x, dtype=np.float64), centre - 6, centre + 6)
-        _, b, cov = solve(h)
-        guessed = np.einsum("j,ijk,k->i", b[1:], blur, b[1:])
-        far = ((y - X @ b) / _DRAW_IN) ** 2 - (v + np.exp(2 * h[0]) + guessed)
-        noise = guessed + np.maximum(far, 0.0)
-        if not noise.any():
-            break
-    _, b, cov = solve(h)
-    return _Line(b, cov, float(np.exp(2 * h[0])), noise, h)
-
-
 def _prove(
     X: FloatArray,
     blur: FloatArray,
@@ -227,8 +160,8 @@ def _prove(
     error_with, error_without = np.zeros((N_REPEATS, n)), np.zeros((N_REPEATS, n))
     level = np.ones((X.shape[0], 1))
     no_blur = np.zeros((X.shape[0], 0, 0))
-    start = _fit_line(X[rows], blur[rows], e.y[rows], e.v[rows], unit).hyper
-    level_start = _fit_line(level[rows], no_blur[rows], e.y[rows], e.v[rows], unit).hyper
+    start = fit_line(X[rows], blur[rows], e.y[rows], e.v[rows], unit).hyper
+    level_start = fit_line(level[rows], no_blur[rows], e.y[rows], e.v[rows], unit).hyper
     for repeat in range(N_REPEATS):
         for held in np.array_split(rng.permutation(n), N_FOLDS):
             kept = np.setdiff1d(np.arange(n), held)
@@ -237,7 +170,7 @@ def _prove(
                 (X, blur, start, with_signs, error_with),
                 (level, no_blur, level_start, without, error_without),
             ):
-                line = _fit_line(design[train], fog[train], e.y[train], e.v[train], unit, h)
+                line = fit_line(design[train], fog[train], e.y[train], e.v[train], unit, h)
                 mean, variance = line.foretell(design[out], fog[out])
                 score[repeat, held] = stats.t.logpdf(e.y[out], _TAIL_DF, mean, np.sqrt(variance + e.v[out]))
                 error[repeat, held] = e.y[out] - mean
@@ -252,7 +185,7 @@ def _prove(
 
 
 def _without_itself(
-    line: _Line, X: FloatArray, blur: FloatArray, e: _Evidence, rows: NDArray[np.int64]
+    line: Line, X: FloatArray, blur: FloatArray, e: _Evidence, rows: NDArray[np.int64]
 ) -> tuple[FloatArray, FloatArray]:
     """Mean and variance for every stone, a graded stone's own grade taken out of the line (closed form)."""
     mean, variance = line.foretell(X, blur)
@@ -265,7 +198,7 @@ def _without_itself(
 
 
 def _checks(
-    line: _Line,
+    line: Line,
     X: FloatArray,
     e: _Evidence,
     foretold: FloatArray,
@@ -365,7 +298,7 @@ def learn_from_signs(
     z, blur = complete(raw)
     X = np.column_stack([np.ones(g.size), z])
     held_out = _prove(X, blur, e, rows, unit, rng)
-    line = _fit_line(X[rows], blur[rows], e.y[rows], e.v[rows], unit)
+    line = fit_line(X[rows], blur[rows], e.y[rows], e.v[rows], unit)
     reach = stats.norm.ppf(0.95) * np.sqrt(np.diag(line.cov))
     effects = tuple(
         SignEffect(

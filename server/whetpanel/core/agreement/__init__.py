@@ -1,6 +1,7 @@
 """How far testers agree, and how far one tester agrees with himself.
 
-Start from ``make_ratings`` and ``agreement_report``; the single figures are here as well.
+Start from ``make_ratings`` or ``ratings_of_trials``, and go on to ``agreement_report``; the single
+figures are here as well.
 """
 
 from whetpanel.core.agreement.agreed_value import AgreedValue, agreed_value
@@ -15,7 +16,7 @@ from whetpanel.core.agreement.precision_iso5725 import (
     Precision,
     repeatability_and_reproducibility,
 )
-from whetpanel.core.agreement.ratings import Ratings, make_ratings
+from whetpanel.core.agreement.ratings import Ratings, make_ratings, ratings_of_trials
 from whetpanel.core.agreement.report import AgreementReport, agreement_report
 from whetpanel.core.agreement.robust import RobustMean, algorithm_a
 
@@ -48,5 +49,6 @@ __all__ = [
     "latent_classes",
     "make_ratings",
     "range_constant",
+    "ratings_of_trials",
     "repeatability_and_reproducibility",
 ]

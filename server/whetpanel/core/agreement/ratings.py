@@ -83,3 +83,15 @@ def make_ratings(
         raters=tuple(str(name) for name in rater_names),
         categories=categories,
     )
+
+
+def ratings_of_trials(
+    stones: Sequence[str], testers: Sequence[str], steels: Sequence[str], grades: Sequence[float]
+) -> Ratings:
+    """Ratings from trials on one scale: a unit is a stone with a steel, a rater a tester.
+
+    A tester who tried the same stone with the same steel twice repeats; with another steel it is
+    another unit, since a stone need not grade alike on both.
+    """
+    units = [f"{stone} with {steel}" for stone, steel in zip(stones, steels, strict=True)]
+    return make_ratings(units, testers, [float(g) for g in grades])
