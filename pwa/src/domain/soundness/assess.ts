@@ -22,13 +22,11 @@ import { factsUsed, matches, reason, strictest, urgencyRank } from "./rules";
 import { usableFace } from "./usable";
 import type { Obstacle, UsableFace } from "./usable";
 
-/** A finding with one of these verdicts is kept out of the usable face. */
-export const TAKES_FACE: readonly string[] = [
-  "glue before lapping",
-  "trim the corner",
-  "keep off the face",
-  "set aside",
-];
+/**
+ * A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back. So is every
+ * chip, and a corner piece that is to be glued, since glue may fail there.
+ */
+export const TAKES_FACE: readonly string[] = ["trim the corner", "keep off the face", "set aside"];
 
 /** The whole answer. `verdicts` come most urgent first; `urgency` is the strictest of them. */
 export interface Assessment {
@@ -108,9 +106,15 @@ function judge(appliesTo: Rule["applies_to"], rules: readonly Rule[], facts: Fac
 }
 
 function obstacles(placed: readonly PlacedFinding[], verdicts: readonly Verdict[]): Obstacle[] {
-  const taking = new Set(verdicts.filter((v) => TAKES_FACE.includes(v.verdict)).map((v) => v.finding_id));
+  const told = (words: readonly string[]): Set<string | null> =>
+    new Set(verdicts.filter((v) => words.includes(v.verdict)).map((v) => v.finding_id));
+  const taking = told(TAKES_FACE);
+  const glued = told(["glue before lapping"]);
   return placed
-    .filter(({ finding }) => taking.has(finding.id) || finding.kind === "chip")
+    .filter(({ finding, facts }) => {
+      const atRisk = glued.has(finding.id) && facts["reach"] === "corner";
+      return taking.has(finding.id) || atRisk || finding.kind === "chip";
+    })
     .map(({ finding, facts, points }) => {
       const size = facts["size_mm"];
       return {

@@ -4,12 +4,14 @@
  * a grit is its maker's own claim.
  */
 
+import { gritText } from "../grit";
+import type { GritSystem } from "../grit";
 import type { GritBand } from "../records";
 import { um } from "../units";
 import type { Um } from "../units";
 import { refuse } from "./refusal";
 
-export type GritSystem = GritBand["system"];
+export type { GritSystem };
 
 type Grade = readonly [number: number, um: number, tolerance: number | null];
 
@@ -17,7 +19,6 @@ export interface GradingSystem {
   readonly standard: string;
   /** How the standard measures its grains. */
   readonly method: string;
-  readonly sign: string;
   readonly grades: readonly Grade[];
 }
 
@@ -25,7 +26,6 @@ export const GRIT_SYSTEMS: Readonly<Record<GritSystem, GradingSystem>> = {
   jis: {
     standard: "JIS R 6001 (1987), precision grits",
     method: "electrical resistance, d50",
-    sign: "#",
     grades: [
       [240, 57, 3], [280, 48, 3], [320, 40, 2.5], [360, 35, 2], [400, 30, 2], [500, 25, 2], [600, 20, 1.5],
       [700, 17, 1.3], [800, 14, 1], [1000, 11.5, 1], [1200, 9.5, 0.8], [1500, 8, 0.6], [2000, 6.7, 0.6],
@@ -35,7 +35,6 @@ export const GRIT_SYSTEMS: Readonly<Record<GritSystem, GradingSystem>> = {
   fepa_f: {
     standard: "FEPA 42-2 / ISO 8486-2 microgrits",
     method: "photosedimentation, d50",
-    sign: "F",
     grades: [
       [230, 53, 3], [240, 44.5, 2], [280, 36.5, 1.5], [320, 29.2, 1.5], [360, 22.8, 1.5], [400, 17.3, 1],
       [500, 12.8, 1], [600, 9.3, 1], [800, 6.5, 1], [1000, 4.5, 0.8], [1200, 3, 0.5], [1500, 2, 0.4],
@@ -45,7 +44,6 @@ export const GRIT_SYSTEMS: Readonly<Record<GritSystem, GradingSystem>> = {
   fepa_p: {
     standard: "FEPA 43-2 / ISO 6344",
     method: "sieving to P220, then sedimentation; mean size",
-    sign: "P",
     grades: [
       [12, 1815, null], [16, 1324, null], [20, 1000, null], [24, 764, null], [30, 642, null], [36, 538, null],
       [40, 425, null], [50, 336, null], [60, 269, null], [80, 201, null], [100, 162, null], [120, 125, null],
@@ -72,9 +70,6 @@ export interface EquivalentBand {
   readonly fine: number | null;
   readonly beyond: readonly ("finer" | "coarser")[];
 }
-
-/** The grade as it is written, for instance "#1000", "F400", "P2500". */
-export const gritName = (system: GritSystem, number: number): string => `${GRIT_SYSTEMS[system].sign}${number}`;
 
 /**
  * The grain size of a grit number. Refused beyond the ends of its standard. Between two grades the size is
@@ -134,7 +129,7 @@ function beyond(system: GritSystem, end: Grade, way: "finer" | "coarser"): Error
   const { standard } = GRIT_SYSTEMS[system];
   return refuse(
     "number",
-    `${standard} ends at ${gritName(system, end[0])} (${end[1]} µm): a ${way} number has no size there, only ` +
+    `${standard} ends at ${gritText(end[0], system)} (${end[1]} µm): a ${way} number has no size there, only ` +
       "its maker's claim.",
   );
 }

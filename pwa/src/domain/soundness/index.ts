@@ -9,7 +9,7 @@ export { measureFlatness } from "./flatness";
 export type { Flatness, FlatnessShape, Form } from "./flatness";
 export { dip, faceFromCorners, measureTrace, place, toFace, traceLength } from "./geometry";
 export type { PhotoMap, Piece, Reach, Trace } from "./geometry";
-export { equivalentBand, grain, GRIT_SYSTEMS, gritBand, gritName } from "./grit";
+export { equivalentBand, grain, GRIT_SYSTEMS, gritBand } from "./grit";
 export type { EquivalentBand, Grain, GritSystem } from "./grit";
 export { gritSteps, planLapping } from "./lapping";
 export type { GritStep, LappingPlan } from "./lapping";

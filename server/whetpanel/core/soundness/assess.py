@@ -20,8 +20,9 @@ from .rules import Rule, facts_used, matches, read_rules, reason, strictest, urg
 from .usable import Obstacle, UsableFace, usable_face
 from .values import FindingValues, History, InspectionValues, Point, Reader, StoneShape
 
-TAKES_FACE = ("glue before lapping", "trim the corner", "keep off the face", "set aside")
-"""A finding with one of these verdicts is kept out of the usable face."""
+TAKES_FACE = ("trim the corner", "keep off the face", "set aside")
+"""A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back. So is
+every chip, and a corner piece that is to be glued, since glue may fail there."""
 
 
 @dataclass(frozen=True)
@@ -155,9 +156,11 @@ def _obstacles(
     placed: Sequence[tuple[FindingValues, Facts, tuple[Point, ...]]], verdicts: Sequence[Verdict]
 ) -> list[Obstacle]:
     taking = {v.finding_id for v in verdicts if v.verdict in TAKES_FACE}
+    glued = {v.finding_id for v in verdicts if v.verdict == "glue before lapping"}
     obstacles = []
     for finding, facts, points in placed:
-        if finding.id not in taking and finding.kind != "chip":
+        at_risk = finding.id in glued and facts.get("reach") == "corner"
+        if not (finding.id in taking or at_risk or finding.kind == "chip"):
             continue
         size = facts.get("size_mm", 0.0)
         radius = float(size) / 2 if len(points) == 1 and isinstance(size, int | float) else 0.0

@@ -501,7 +501,7 @@ _STONE = [
         "Clear of its defects only {usable_share_percent} % of the face is left; the club's limit is "
         "{min_share_percent} %.",
         None,
-        _limit("min_share_percent", "Usable share below", "%", 60, 20, 95),
+        _limit("min_share_percent", "Usable share below", "%", 40, 10, 90),
     ),
     _rule(
         "density_not_believable", "stone",
