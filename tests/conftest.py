@@ -236,7 +236,9 @@ def sign_in(app: Flask, name: str) -> str:
 
 def test_settings(url: str, tmp_path: Path) -> Settings:
     """Settings with a password check that costs next to nothing."""
-    return Settings(data_dir=tmp_path, database_url=url, argon2_memory_kib=8, argon2_rounds=1)
+    return Settings(
+        data_dir=tmp_path, database_url=url, argon2_memory_kib=8, argon2_rounds=1, log_requests=False
+    )
 
 
 test_settings.__test__ = False  # type: ignore[attr-defined]

@@ -193,9 +193,9 @@ def upgrade() -> None:
         sa.Column("scale", sa.String(length=40), nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
         sa.Column("method_version", sa.String(length=40), nullable=False),
-        sa.Column("inputs_digest", sa.String(length=64), nullable=False),
         sa.Column("computed_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("result", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("readings", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
         sa.ForeignKeyConstraint(
             ["club_id"], ["club_revisions.club_id"], name=op.f("fk_pool_results_club_id")
         ),

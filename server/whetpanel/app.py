@@ -8,6 +8,7 @@ from . import clock, settings as settings_module
 from .clock import Clock
 from .documents.render import Renderer, TypstRenderer
 from .logs import begin_request, end_request
+from .services.pool_desk import PoolDesk
 from .settings import Settings
 from .storage.base import Database, make_engine
 from .storage.photo_store import FolderPhotoStore, PhotoStore
@@ -46,16 +47,19 @@ def create_app(
     app = Flask("whetpanel", static_folder=None)
     # A photo is the largest thing anyone sends; JSON is held to its own limit by the request hook.
     app.config["MAX_CONTENT_LENGTH"] = settings.photo_max_bytes + 1
+    app.config["LOG_REQUESTS"] = settings.log_requests
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.url_map.strict_slashes = False
+    database = database or Database(make_engine(settings.database_url))
     set_world(
         app,
         World(
             settings=settings,
-            database=database or Database(make_engine(settings.database_url)),
+            database=database,
             photos=photos or FolderPhotoStore(settings.photos_dir),
             clock=now,
             renderer=renderer or TypstRenderer(),
+            pools=PoolDesk(database, now),
         ),
     )
     rest = api.configure(app)

@@ -3,7 +3,7 @@
 import functools
 import json
 import os
-import secrets
+import shutil
 import subprocess
 import sys
 import threading
@@ -26,6 +26,8 @@ from .storage.migrating import migrate, migrate_down
 
 DEMO_CLUB = "alderbeck"
 DEMO_STEWARD = "steward"
+DEMO_STEWARD_PASSWORD = "wet-slate-steward"
+"""As public as the members' demo passwords: the demo holds nothing but invented records."""
 
 
 def _say_refusals(command: Callable[..., None]) -> Callable[..., None]:
@@ -55,7 +57,7 @@ def _serve(settings: Settings, host: str, port: int, workers: int, threads: int)
     from granian import Granian
     from granian.constants import Interfaces
 
-    for name in ("data_dir", "database_url", "demo"):
+    for name in ("data_dir", "database_url", "demo", "log_requests"):
         os.environ[settings_module.env_name(name)] = str(getattr(settings, name))
     Granian(
         "whetpanel.cli:make_app",
@@ -164,46 +166,45 @@ def demo(host: str, port: int, fresh: bool) -> None:
     """Run the service with an invented demo club, filled through the API when it is new."""
     base = settings_module.from_environment()
     folder = base.data_dir / "demo"
-    settings = base.with_(data_dir=folder, database_url=f"sqlite:///{folder / 'whetpanel.sqlite3'}", demo=True)
+    settings = base.with_(data_dir=folder, database_url=f"sqlite:///{folder / 'whetpanel.sqlite3'}", demo=True, log_requests=False)
     if fresh:
-        import shutil
-
         shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     migrate(settings.database_url, paths.migrations_dir())
     loaded = folder / "loaded"
-    steward_password = _demo_steward(settings, folder)
+    _make_demo_club(settings)
     address = f"http://{'127.0.0.1' if host == '0.0.0.0' else host}:{port}"
     if not loaded.exists():
         click.echo("Filling the demo club through the API; this takes some seconds.")
         threading.Thread(
-            target=_load_demo, args=(address, steward_password, loaded), name="demo-loader", daemon=True
+            target=_load_demo, args=(address, loaded), name="demo-loader", daemon=True
         ).start()
     else:
-        click.echo(loaded.read_text())
-        click.echo(f"The demo club is at {address} (stop with Ctrl-C)")
+        _say_demo(loaded.read_text(), address)
     _serve(settings, host, port, workers=1, threads=8)
 
 
-def _demo_steward(settings: Settings, folder: Path) -> str:
-    """The demo steward's password; the club is made when it is not there."""
-    kept = folder / "steward-password"
-    if kept.exists():
-        return kept.read_text()
-    password = "demo-" + secrets.token_urlsafe(9)
+def _make_demo_club(settings: Settings) -> None:
+    """The demo club with its steward, if it is not there yet."""
     database = Database(make_engine(settings.database_url))
     try:
-        create_club(
-            database, clock.now, settings, slug=DEMO_CLUB, name="Alderbeck Panel (invented)", steward_name=DEMO_STEWARD,
-            steward_display_name="Demo steward", password=password, invented=True,
-        )  # fmt: skip
+        if only_club(database) is None:
+            create_club(
+                database, clock.now, settings, slug=DEMO_CLUB, name="Alderbeck Panel (invented)",
+                steward_name=DEMO_STEWARD, steward_display_name="Demo steward",
+                password=DEMO_STEWARD_PASSWORD, invented=True,
+            )  # fmt: skip
     finally:
         database.dispose()
-    kept.write_text(password)
-    return password
 
 
-def _load_demo(address: str, password: str, loaded: Path) -> None:
+def _say_demo(members: str, address: str) -> None:
+    click.echo(members)
+    click.echo(f"The steward signs in as {DEMO_STEWARD} with {DEMO_STEWARD_PASSWORD}.")
+    click.echo(f"The demo club is ready: open {address} (stop with Ctrl-C)")
+
+
+def _load_demo(address: str, loaded: Path) -> None:
     """Wait for the service, then run the loader as the outside program that it is."""
     for _ in range(200):
         try:
@@ -216,7 +217,7 @@ def _load_demo(address: str, password: str, loaded: Path) -> None:
             sys.executable, str(paths.seed_dir() / "load.py"), "--url", address, "--club", DEMO_CLUB,
             "--steward", DEMO_STEWARD, "--password-env", "DEMO_STEWARD_PASSWORD",
         ],
-        env={**os.environ, "DEMO_STEWARD_PASSWORD": password},
+        env={**os.environ, "DEMO_STEWARD_PASSWORD": DEMO_STEWARD_PASSWORD},
         capture_output=True,
         text=True,
         check=False,
@@ -225,8 +226,7 @@ def _load_demo(address: str, password: str, loaded: Path) -> None:
         click.echo(f"The demo club could not be filled:\n{run.stdout}{run.stderr}", err=True)
         return
     loaded.write_text(run.stdout)
-    click.echo(run.stdout)
-    click.echo(f"The demo club is ready at {address} (stop with Ctrl-C)")
+    _say_demo(run.stdout, address)
 
 
 @main.command()

@@ -5,7 +5,7 @@ import time
 
 import structlog
 import uuid_utils
-from flask import Response, g, request
+from flask import Response, current_app, g, request
 
 log = structlog.get_logger()
 
@@ -13,14 +13,17 @@ log = structlog.get_logger()
 def configure(log_format: str) -> None:
     """Set up structlog for the whole process. ``json`` gives one JSON object a line."""
     renderer = (
-        structlog.processors.JSONRenderer() if log_format == "json" else structlog.dev.ConsoleRenderer(colors=False)
+        structlog.processors.JSONRenderer()
+        if log_format == "json"
+        # The plain formatter: a prettier one would print the values of variables, and with them members' records.
+        else structlog.dev.ConsoleRenderer(colors=False, exception_formatter=structlog.dev.plain_traceback)
     )
     structlog.configure(
         processors=[
             structlog.contextvars.merge_contextvars,
             structlog.processors.add_log_level,
             structlog.processors.TimeStamper(fmt="iso", utc=True),
-            structlog.processors.format_exc_info,
+            *([structlog.processors.format_exc_info] if log_format == "json" else []),
             renderer,
         ],
         wrapper_class=structlog.make_filtering_bound_logger(logging.INFO),
@@ -36,7 +39,7 @@ def begin_request() -> None:
 
 def end_request(response: Response) -> Response:
     """One line for each API request: what was asked, by whom, how it ended, how long it took. Never a body."""
-    if request.path.startswith("/api/"):
+    if current_app.config["LOG_REQUESTS"] and request.path.startswith("/api/"):
         caller = g.get("caller")
         log.info(
             "request",

@@ -45,6 +45,8 @@ class Settings:
     """Wrong sign-ins for one name, within the window, before a wait is asked for. Default: 10."""
     sign_in_window_s: int = 900
     """Length of that window, seconds. Default: 900."""
+    log_requests: bool = True
+    """Whether each API request gets a line in the log. Default: yes."""
     log_format: str = "console"
     """``console`` for people, ``json`` for machines. Default: console."""
 

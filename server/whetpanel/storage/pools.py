@@ -20,6 +20,7 @@ class PoolResult(Base):
     scale: Mapped[str] = mapped_column(String(40), primary_key=True)
     revision: Mapped[int] = mapped_column(Integer, primary_key=True)
     method_version: Mapped[str] = mapped_column(String(40))
-    inputs_digest: Mapped[str] = mapped_column(String(64))
     computed_at: Mapped[datetime] = mapped_column(UtcDateTime)
     result: Mapped[dict[str, Any]] = mapped_column(Json)
+    readings: Mapped[list[dict[str, Any]]] = mapped_column(Json)
+    """Each trial's residual and pull; large, so kept apart from what lists show."""

@@ -7,6 +7,7 @@ from flask import Flask, current_app
 
 from ..clock import Clock
 from ..documents.render import Renderer
+from ..services.pool_desk import PoolDesk
 from ..settings import Settings
 from ..storage.base import Database
 from ..storage.photo_store import PhotoStore
@@ -21,6 +22,7 @@ class World:
     photos: PhotoStore
     clock: Clock
     renderer: Renderer
+    pools: PoolDesk
 
 
 def set_world(app: Flask, world: World) -> None:

@@ -1,0 +1,164 @@
+"""Keeps pooled results, makes each once, and never lets a reader wait long for a new one.
+
+A result belongs to the revision of the last record it rests on. When a newer record has come in, the next reader
+starts the fit in the background and waits a moment; if it takes longer than that, the reader is given the last
+result, marked as behind, and finds the new one at the next look. Nothing here holds a lock of the database while it
+computes, so a fit never keeps a trial from coming in.
+"""
+
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import delete, func, select
+from sqlalchemy.orm import Session
+
+from ..clock import Clock
+from ..core import pooling
+from ..storage.base import Database
+from ..storage.schema import PoolResult
+from .pool_inputs import gather, pool_revision
+from .pool_scale import PooledScale, pool_scale
+
+WAIT_S = 2.0
+"""How long a reader waits for a fresh result when an older one is at hand."""
+
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Pooled:
+    """The pooled grades of a club for a purpose, at a revision; ``behind``: newer records are being pooled."""
+
+    revision: int
+    computed_at: datetime
+    scales: list[dict[str, Any]]
+    behind: bool
+
+
+class PoolDesk:
+    """One for each process. Fits run one after another beside the requests; what they made is shared by the table."""
+
+    def __init__(self, database: Database, clock: Clock, wait_s: float = WAIT_S) -> None:
+        self._database, self._clock, self._wait_s = database, clock, wait_s
+        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="pooling")
+        self._running: dict[tuple[str, str, int], Future[None]] = {}
+        self._guard = threading.Lock()
+        self._warm: dict[tuple[str, str, str], pooling.WarmState] = {}
+
+    def pooled(self, club_id: str, purpose: str) -> Pooled:
+        """The newest result there is, made first if there is none."""
+        with self._database.read() as session:
+            revision = pool_revision(session, club_id)
+            kept = _kept(session, club_id, purpose)
+        if kept is not None and kept.revision >= revision:
+            return kept
+        future = self._start(club_id, purpose, revision)
+        wait([future], timeout=self._wait_s if kept is not None else None)
+        if future.done():
+            future.result()  # a fit that failed is a mistake of ours and is told as one
+        with self._database.read() as session:
+            newest = _kept(session, club_id, purpose)
+        if newest is None:
+            raise RuntimeError("a pooled result vanished while it was kept")
+        behind = newest.revision < revision
+        return Pooled(newest.revision, newest.computed_at, newest.scales, behind)
+
+    def readings(self, club_id: str, purpose: str) -> dict[str, list[dict[str, Any]]]:
+        """Every trial's reading by scale, from the result that ``pooled`` would give."""
+        self.pooled(club_id, purpose)
+        with self._database.read() as session:
+            rows = session.execute(_newest(club_id, purpose)).scalars()
+            return {row.scale: row.readings for row in rows}
+
+    def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
+        """The inner state of the last fit in this process, to start the next one from."""
+        return self._warm.get((club_id, purpose, scale))
+
+    def _start(self, club_id: str, purpose: str, revision: int) -> "Future[None]":
+        key = (club_id, purpose, revision)
+        with self._guard:
+            running = self._running.get(key)
+            if running is None:
+                running = self._worker.submit(self._make, club_id, purpose)
+                self._running[key] = running
+                running.add_done_callback(self._forget(key))
+        return running
+
+    def _forget(self, key: tuple[str, str, int]) -> Callable[["Future[None]"], None]:
+        def forget(_future: "Future[None]") -> None:
+            with self._guard:
+                self._running.pop(key, None)
+
+        return forget
+
+    def _make(self, club_id: str, purpose: str) -> None:
+        with self._database.read() as session:
+            # Read in this order: a record that comes in between makes the result newer than it says, never older.
+            revision = pool_revision(session, club_id)
+            inputs = gather(session, club_id, purpose)
+        made = [pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"])) for one in inputs]
+        for one in made:
+            if one.pool is not None:
+                self._warm[club_id, purpose, one.result["scale"]] = one.pool.warm
+        self._keep(club_id, purpose, revision, made)
+
+    def _keep(self, club_id: str, purpose: str, revision: int, made: list[PooledScale]) -> None:
+        at = self._clock()
+        with self._database.write() as session:
+            newest = session.execute(
+                select(func.max(PoolResult.revision)).where(
+                    PoolResult.club_id == club_id,
+                    PoolResult.purpose == purpose,
+                    PoolResult.method_version == pooling.METHOD_VERSION,
+                )
+            ).scalar_one()
+            if newest is not None and newest >= revision:
+                return  # another process has pooled this state, or a later one, already
+            session.execute(
+                delete(PoolResult).where(PoolResult.club_id == club_id, PoolResult.purpose == purpose)
+            )
+            for one in made:
+                session.merge(
+                    PoolResult(
+                        club_id=club_id, purpose=purpose, scale=one.result["scale"], revision=revision,
+                        method_version=pooling.METHOD_VERSION, computed_at=at, result=one.result,
+                        readings=one.readings,
+                    )
+                )  # fmt: skip
+
+    def close(self) -> None:
+        """Let the fit that runs end; start none after it."""
+        self._worker.shutdown(wait=True, cancel_futures=True)
+
+
+def _newest(club_id: str, purpose: str) -> Any:
+    newest = (
+        select(func.max(PoolResult.revision))
+        .where(
+            PoolResult.club_id == club_id,
+            PoolResult.purpose == purpose,
+            PoolResult.method_version == pooling.METHOD_VERSION,
+        )
+        .scalar_subquery()
+    )
+    return (
+        select(PoolResult)
+        .where(
+            PoolResult.club_id == club_id,
+            PoolResult.purpose == purpose,
+            PoolResult.method_version == pooling.METHOD_VERSION,
+            PoolResult.revision == newest,
+        )
+        .order_by(PoolResult.scale)
+    )
+
+
+def _kept(session: Session, club_id: str, purpose: str) -> Pooled | None:
+    rows = session.execute(_newest(club_id, purpose)).scalars().all()
+    if not rows:
+        return None
+    return Pooled(rows[0].revision, rows[0].computed_at, [row.result for row in rows], behind=False)

@@ -1,0 +1,149 @@
+"""What pooled grades are made from, read in one consistent look."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from ..core import pooling
+from ..storage.schema import Blade, CheckStone, Inspection, JournalEntry, Protocol, Stone, Trial, TrialGrade
+from .trial_checks import on_scale
+
+POOLED_FROM = ("trial", "check_stone", "protocol", "blade", "stone", "inspection")
+"""Kinds of record on which pooled grades rest; stones and inspections by their density and water uptake."""
+
+TRIAL_SIGNS = ("water_uptake_s", "mud_shade", "metal_share", "strokes_to_mud")
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """Everything one fit needs. ``signs``: per sign, (stone id, value) as noted."""
+
+    scale: dict[str, Any]
+    reference_steels: tuple[str, ...]
+    grades: tuple[pooling.TrialGrade, ...]
+    anchors: tuple[pooling.Anchor, ...]
+    signs: dict[str, list[tuple[str, float]]]
+    n_off_scale: int
+
+
+def pool_revision(session: Session, club_id: str) -> int:
+    """The revision of the last write that pooled grades rest on."""
+    found = session.execute(
+        select(func.max(JournalEntry.revision)).where(
+            JournalEntry.club_id == club_id, JournalEntry.thing.in_(POOLED_FROM)
+        )
+    ).scalar_one()
+    return found or 0
+
+
+def scales_of(protocols: Iterable[Protocol]) -> dict[str, tuple[dict[str, Any], tuple[str, ...]]]:
+    """Each graded scale of a purpose with the reference steels; a later protocol's definition goes before."""
+    found: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {}
+    for protocol in sorted(protocols, key=lambda p: p.revision):
+        for scale in protocol.scales:
+            steels = found[scale["id"]][1] if scale["id"] in found else ()
+            added = tuple(steel for steel in protocol.reference_steels if steel not in steels)
+            found[scale["id"]] = (scale, steels + added)
+    return found
+
+
+def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple[str, float]]]:
+    """What was noted of each stone beside the grades, from trials of this purpose, inspections and sizes."""
+    signs: dict[str, list[tuple[str, float]]] = {name: [] for name in (*TRIAL_SIGNS, "bulk_density_g_cm3")}
+    trials = session.execute(
+        select(Trial.stone_id, Trial.observations)
+        .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
+        .where(
+            Trial.club_id == club_id,
+            Protocol.purpose == purpose,
+            Trial.withdrawn_at.is_(None),
+            Trial.excluded_at.is_(None),
+        )
+        .order_by(Trial.id)
+    ).all()
+    for stone_id, observations in trials:
+        for name in TRIAL_SIGNS:
+            value = observations.get(name)
+            if isinstance(value, int | float) and not isinstance(value, bool):
+                signs[name].append((stone_id, float(value)))
+    uptakes = session.execute(
+        select(Inspection.stone_id, Inspection.water_uptake_s)
+        .where(
+            Inspection.club_id == club_id,
+            Inspection.withdrawn_at.is_(None),
+            Inspection.water_uptake_s.is_not(None),
+        )
+        .order_by(Inspection.id)
+    ).all()
+    signs["water_uptake_s"] += [(stone_id, float(value)) for stone_id, value in uptakes]
+    stones = session.execute(
+        select(Stone.id, Stone.mass_g, Stone.length_mm, Stone.width_mm, Stone.thickness_mm)
+        .where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None), Stone.mass_g.is_not(None))
+        .order_by(Stone.id)
+    ).all()
+    signs["bulk_density_g_cm3"] = [
+        (stone_id, 1000 * mass / (length * width * thickness))
+        for stone_id, mass, length, width, thickness in stones
+    ]
+    # A drop drawn in at once is noted as 0 s; times are compared by their logarithm, so it counts as half a second.
+    for name in ("water_uptake_s", "strokes_to_mud"):
+        signs[name] = [(stone_id, max(value, 0.5)) for stone_id, value in signs[name] if math.isfinite(value)]
+    return signs
+
+
+def gather(
+    session: Session, club_id: str, purpose: str, excluded: frozenset[str] = frozenset()
+) -> list[Inputs]:
+    """The inputs of every scale of a purpose: trials that are neither withdrawn nor excluded, and check stones.
+
+    ``excluded`` leaves further trials out, for a what-if.
+    """
+    protocols = session.execute(
+        select(Protocol).where(
+            Protocol.club_id == club_id, Protocol.purpose == purpose, Protocol.withdrawn_at.is_(None)
+        )
+    ).scalars()
+    scales = scales_of(protocols)
+    rows = session.execute(
+        select(TrialGrade.scale, TrialGrade.grade, Trial.id, Trial.stone_id, Trial.created_by, Blade.steel)
+        .join(Trial, (Trial.club_id == TrialGrade.club_id) & (Trial.id == TrialGrade.trial_id))
+        .join(Blade, (Blade.club_id == Trial.club_id) & (Blade.id == Trial.blade_id))
+        .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
+        .where(
+            TrialGrade.club_id == club_id,
+            Protocol.purpose == purpose,
+            Trial.withdrawn_at.is_(None),
+            Trial.excluded_at.is_(None),
+        )
+    ).all()
+    check_stones = (
+        session.execute(
+            select(CheckStone).where(
+                CheckStone.club_id == club_id,
+                CheckStone.purpose == purpose,
+                CheckStone.withdrawn_at.is_(None),
+            )
+        )
+        .scalars()
+        .all()
+    )
+    signs = _signs(session, club_id, purpose)
+    inputs = []
+    for scale_id, (scale, steels) in sorted(scales.items()):
+        of_scale = [row for row in rows if row.scale == scale_id and row.id not in excluded]
+        grades = tuple(
+            pooling.TrialGrade(row.id, row.stone_id, row.created_by, row.steel, row.grade)
+            for row in of_scale
+            if on_scale(row.grade, scale)
+        )
+        anchors = tuple(
+            pooling.Anchor(check.stone_id, check.grades[scale_id]["grade"], check.grades[scale_id]["sd"])
+            for check in check_stones
+            if scale_id in check.grades
+        )
+        inputs.append(Inputs(scale, steels, grades, anchors, signs, len(of_scale) - len(grades)))
+    return inputs
