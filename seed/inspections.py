@@ -99,7 +99,11 @@ FOUND: dict[str, tuple[Finding, ...]] = {
           notes="A pebble of quartz."),
         F("chip", ((0, 14), (8, 9), (19, 0)), size_mm=23, depth_mm=8, catches_edge=True),
     ),
-    "BRI-03": (F("soft_spot", ((150, 35),), size_mm=32, depth_mm=5), F("stain", ((40, 50),), size_mm=18)),
+    "BRI-03": (
+        F("soft_spot", ((150, 35),), size_mm=32, depth_mm=5),
+        F("soft_spot", ((68, 36),), size_mm=28, depth_mm=4),
+        F("stain", ((22, 56),), size_mm=14),
+    ),
     "BRI-04": (
         F("fissure", ((205, 52), (192, 60), (180, 75)), depth_mm=14, dip_deg=75, catches_nail=True,
           stays_dark_wet=True, moves_when_pressed=False),
