@@ -96,7 +96,9 @@ USABLE: list[dict[str, Any]] = [
         "name": "several at once",
         "face": (180.3, 61.7),
         "obstacles": [
-            _thing((0, 10), (12, 0)), _thing((90, 61.7), (95, 40), (120, 33)), _thing((150, 20), radius_mm=3.0),
+            _thing((0, 10), (12, 0)),
+            _thing((90, 61.7), (95, 40), (120, 33)),
+            _thing((150, 20), radius_mm=3.0),
         ],
     },
-]  # fmt: skip
+]

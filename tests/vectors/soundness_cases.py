@@ -1,21 +1,35 @@
 """The inputs of the vectors that phone and service share, and what is known of each answer beforehand.
 
-``speaks`` lists, written by hand, the rules that must speak. The full answers in soundness.json are written from the
-service by ``write_vectors``; that they are right is shown by the tests in tests/core/soundness, and that both sides
-give them, by test_vectors.py here and vectors.test.ts on the phone's side.
+``speaks`` lists, written by hand, the rules that must speak. The full answers in soundness.json are written
+from the service by ``write_vectors``; that they are right is shown by the tests in tests/core/soundness, and
+that both sides give them, by test_vectors.py here and vectors.test.ts on the phone's side.
 """
 
 from typing import Any
 
 BENCH: dict[str, Any] = {
-    "length_mm": 205, "width_mm": 75, "thickness_mm": 25, "mass_g": 960, "kind": "chert", "form": "bench",
-    "marks": [], "sides_sealed": True,
-}  # fmt: skip
+    "length_mm": 205,
+    "width_mm": 75,
+    "thickness_mm": 25,
+    "mass_g": 960,
+    "kind": "chert",
+    "form": "bench",
+    "marks": [],
+    "sides_sealed": True,
+}
 
 EMPTY: dict[str, Any] = {
-    "face": "front", "thickness_mm": None, "water_uptake_s": None, "drop_state": None, "dry_mass_g": None,
-    "wet_mass_g": None, "tap_tone": None, "sides_sealed": None, "flatness": None, "findings": [],
-}  # fmt: skip
+    "face": "front",
+    "thickness_mm": None,
+    "water_uptake_s": None,
+    "drop_state": None,
+    "dry_mass_g": None,
+    "wet_mass_g": None,
+    "tap_tone": None,
+    "sides_sealed": None,
+    "flatness": None,
+    "findings": [],
+}
 
 FLAT_GRID = {
     "method": "grid",
@@ -32,10 +46,20 @@ PROBED = {"catches_nail": False, "moves_when_pressed": False}
 
 def finding(kind: str, *points: tuple[float, float], **more: Any) -> dict[str, Any]:
     return {
-        "id": "f1", "kind": kind, "points": [{"x_mm": x, "y_mm": y} for x, y in points], "size_mm": None,
-        "depth_mm": None, "dip_deg": None, "catches_nail": None, "catches_edge": None, "scratches_finish": None,
-        "stays_dark_wet": None, "moves_when_pressed": None, "relieved": False, **more,
-    }  # fmt: skip
+        "id": "f1",
+        "kind": kind,
+        "points": [{"x_mm": x, "y_mm": y} for x, y in points],
+        "size_mm": None,
+        "depth_mm": None,
+        "dip_deg": None,
+        "catches_nail": None,
+        "catches_edge": None,
+        "scratches_finish": None,
+        "stays_dark_wet": None,
+        "moves_when_pressed": None,
+        "relieved": False,
+        **more,
+    }
 
 
 def case(name: str, *findings: dict[str, Any], speaks: list[str], **more: Any) -> dict[str, Any]:

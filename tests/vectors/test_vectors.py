@@ -4,9 +4,9 @@ import json
 from pathlib import Path
 
 import pytest
-
 from tests.vectors.soundness_cases import CASES
 from tests.vectors.write_vectors import PHONE_RULES, WRITERS, answer, plain
+
 from whetpanel.core.soundness import DEFAULT_RULES
 
 HERE = Path(__file__).parent

@@ -1,7 +1,8 @@
 """Write the vectors that pytest and vitest both run: ``python -m tests.vectors.write_vectors``.
 
-Answers come from the service's own code, so a vector alone proves only that phone and service agree. Where a value is
-known from outside (a printed table, algebra), the tests in tests/core/soundness hold the service to it.
+Answers come from the service's own code, so a vector alone proves only that phone and service agree. Where a
+value is known from outside (a printed table, algebra), the tests in tests/core/soundness hold the service to
+it.
 """
 
 import csv
@@ -11,6 +12,7 @@ from typing import Any
 
 from tests.vectors.geometry_cases import OUTLINES, PHOTOS, PHOTOS_REFUSED, TRACES, USABLE
 from tests.vectors.soundness_cases import CASES, REFUSED
+
 from whetpanel.core.soundness import (
     DEFAULT_RULES,
     FlatnessReading,

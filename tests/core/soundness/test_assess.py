@@ -66,4 +66,4 @@ def test_a_point_off_the_face_is_refused_by_its_path():
     with pytest.raises(Invalid) as refused:
         answer(fissure((10, 10), (300, 10)))
 
-    assert ["inspection.findings.0.points.1"] == [e.field for e in refused.value.errors]
+    assert [e.field for e in refused.value.errors] == ["inspection.findings.0.points.1"]
