@@ -70,6 +70,13 @@ def by_the_definition(ratings: Ratings, metric) -> float:  # type: ignore[no-unt
     rows = [row for row in rows if len(raters[row[0]]) >= 2]
     weight = [1.0 / votes[(u, r)] for u, r, _ in rows]
     n = sum(weight)
+    if metric is None:  # Krippendorff's ordinal metric, from the frequencies between two values
+        often = {v: sum(w for w, row in zip(weight, rows, strict=True) if row[2] == v) for _, _, v in rows}
+
+        def metric(a: float, b: float) -> float:
+            between = sum(f for v, f in often.items() if min(a, b) <= v <= max(a, b))
+            return 0.0 if a == b else float((between - (often[a] + often[b]) / 2) ** 2)
+
     observed = sum(
         weight[a] * weight[b] * metric(rows[a][2], rows[b][2]) / (len(raters[rows[a][0]]) - 1)
         for a, b in itertools.permutations(range(len(rows)), 2)
@@ -86,6 +93,7 @@ def by_the_definition(ratings: Ratings, metric) -> float:  # type: ignore[no-unt
 @pytest.mark.parametrize(
     ("level", "metric"),
     [
+        ("ordinal", None),
         ("nominal", lambda a, b: float(a != b)),
         ("interval", lambda a, b: (a - b) ** 2),
         ("ratio", lambda a, b: ((a - b) / (a + b)) ** 2),
@@ -173,10 +181,17 @@ def test_the_bootstrap_interval_covers_the_true_alpha() -> None:
     assert 178 <= covered <= 199
 
 
-def test_a_bootstrap_over_many_values_is_the_same_in_chunks(monkeypatch: pytest.MonkeyPatch) -> None:
-    ratings = long(np.random.default_rng(3).integers(1, 6, (5, 40)).astype(float))
+@pytest.mark.parametrize("level", LEVELS)
+def test_a_bootstrap_in_pieces_and_the_other_way_round_is_the_same(
+    level: Level, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two methods: counting how often values met, and summing over ratings when there are many values."""
+    rng = np.random.default_rng(3)
+    unit, rater = rng.integers(0, 40, 300).astype(str), rng.integers(0, 5, 300).astype(str)
+    ratings = make_ratings(list(unit), list(rater), rng.integers(1, 6, 300).astype(float))
 
-    whole = krippendorff_alpha(ratings, level="ordinal", n_resamples=50, rng=np.random.default_rng(4))
-    monkeypatch.setattr("whetpanel.core.agreement.alpha._CHUNK", 1000)
-    chunked = krippendorff_alpha(ratings, level="ordinal", n_resamples=50, rng=np.random.default_rng(4))
-    assert chunked == whole
+    whole = krippendorff_alpha(ratings, level=level, n_resamples=50, rng=np.random.default_rng(4))
+    monkeypatch.setattr("whetpanel.core.agreement.alpha._CHUNK", 500)
+    pieces = krippendorff_alpha(ratings, level=level, n_resamples=50, rng=np.random.default_rng(4))
+    for name in ("alpha", "low95", "high95"):
+        assert getattr(pieces, name) == pytest.approx(getattr(whole, name), abs=1e-12)

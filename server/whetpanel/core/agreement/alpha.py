@@ -5,6 +5,7 @@ with) knows neither repeats by one rater nor an interval, and statsmodels, irrCA
 bring pandas into the service for one formula.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -132,35 +133,112 @@ def _votes_per_level(p: _Pairable) -> FloatArray:
     return votes.reshape(p.first.size, n_levels)
 
 
-def _alphas(p: _Pairable, level: Level, counts: FloatArray) -> FloatArray:
-    """Alpha for each row of ``counts`` (n_resamples, n_units), NaN where it is not defined."""
-    n = counts @ p.raters_of_unit
-    votes = _votes_per_level(p)
-    marginal = counts @ votes  # (n_resamples, n_levels)
+def _coincidences(p: _Pairable, votes: FloatArray) -> FloatArray:
+    """(n_units, n_levels²): how often each pair of values met in each unit, over (raters − 1).
+
+    The diagonal is not the published one (it is never used, a value being no distance from itself).
+    """
+    n_levels = p.levels.size
+    met = votes[:, :, None] * votes[:, None, :]
+    rows_of_cell = np.diff(np.append(p.pair_first, p.value.size))
+    unit_of_cell = np.searchsorted(p.unit_of_pair_first, np.arange(p.pair_first.size), side="right") - 1
+    for c in np.flatnonzero(rows_of_cell > 1).tolist():  # a rater does not meet himself
+        rows = slice(p.pair_first[c], p.pair_first[c] + rows_of_cell[c])
+        own = np.bincount(p.code[rows], p.vote[rows], n_levels)
+        met[unit_of_cell[c]] -= np.outer(own, own)
+    answer: FloatArray = (met / (p.raters_of_unit - 1)[:, None, None]).reshape(p.first.size, n_levels**2)
+    return answer
+
+
+@dataclass(frozen=True)
+class _Disagreement:
+    """Alpha of resamples, each a row of how often every unit was drawn; all that stays is computed once.
+
+    ``observed`` takes counts (n_resamples, n_units) and marginal (n_resamples, n_levels), ``expected``
+    marginal and n (n_resamples,). ``width`` is the longest row of numbers that one resample needs.
+    """
+
+    observed: Callable[[FloatArray, FloatArray], FloatArray]
+    expected: Callable[[FloatArray, FloatArray], FloatArray]
+    votes: FloatArray
+    raters_of_unit: FloatArray
+    width: int
+
+    def alphas(self, counts: FloatArray) -> FloatArray:
+        """(n_resamples,) alpha, NaN where it is not defined."""
+        n = counts @ self.raters_of_unit
+        marginal = counts @ self.votes
+        observed, expected = self.observed(counts, marginal), self.expected(marginal, n)
+        defined = ((marginal > 0).sum(axis=1) > 1) & (expected > 0)
+        ratio = np.divide(observed * (n - 1), expected, out=np.full(n.shape, np.nan), where=defined)
+        answer: FloatArray = 1.0 - ratio
+        return answer
+
+
+def _disagreement(p: _Pairable, level: Level) -> _Disagreement:
+    votes, n_levels, n_units = _votes_per_level(p), p.levels.size, p.first.size
     if level == "ordinal":
         # Krippendorff's ordinal metric, the frequencies between two values with the two ends counted
-        # half, is the squared distance between their mid-ranks; so it is the interval metric on ranks.
-        rank = np.cumsum(marginal, axis=1) - 0.5 * marginal
-        observed = (counts * _squared_differences(p, rank[:, p.code])).sum(axis=1)
-        expected = 2.0 * (n * (marginal * rank**2).sum(axis=1) - (marginal * rank).sum(axis=1) ** 2)
-    elif level == "interval":
-        centred = p.value - p.value.mean()  # the differences are what counts; large means would cancel badly
-        at = p.levels - p.value.mean()
-        observed = counts @ _squared_differences(p, centred)
-        expected = 2.0 * (n * (marginal @ at**2) - (marginal @ at) ** 2)
+        # half, is the squared distance between their mid-ranks; so it is the interval metric on ranks,
+        # which are anew in each resample.
+        def ranks(marginal: FloatArray) -> FloatArray:
+            answer: FloatArray = np.cumsum(marginal, axis=1) - 0.5 * marginal
+            return answer
+
+        def expected_by_rank(marginal: FloatArray, n: FloatArray) -> FloatArray:
+            rank = ranks(marginal)
+            answer: FloatArray = 2.0 * (
+                n * (marginal * rank**2).sum(axis=1) - (marginal * rank).sum(axis=1) ** 2
+            )
+            return answer
+
+        if n_units * n_levels**2 <= _CHUNK:  # few values: how often they met is soon counted
+            met = _coincidences(p, votes)
+
+            def observed_by_meetings(counts: FloatArray, marginal: FloatArray) -> FloatArray:
+                rank = ranks(marginal)
+                distance = (rank[:, :, None] - rank[:, None, :]) ** 2
+                answer: FloatArray = ((counts @ met).reshape(distance.shape) * distance).sum(axis=(1, 2))
+                return answer
+
+            width = max(n_units, n_levels**2)
+            return _Disagreement(observed_by_meetings, expected_by_rank, votes, p.raters_of_unit, width)
+
+        def observed_by_rating(counts: FloatArray, marginal: FloatArray) -> FloatArray:
+            answer: FloatArray = (counts * _squared_differences(p, ranks(marginal)[:, p.code])).sum(axis=1)
+            return answer
+
+        return _Disagreement(observed_by_rating, expected_by_rank, votes, p.raters_of_unit, p.value.size)
+
+    if level == "interval":
+        centre = p.value.mean()  # the differences are what counts; large means would cancel badly
+        at = p.levels - centre
+        of_unit = _squared_differences(p, p.value - centre)
+
+        def expected(marginal: FloatArray, n: FloatArray) -> FloatArray:
+            answer: FloatArray = 2.0 * (n * (marginal @ at**2) - (marginal @ at) ** 2)
+            return answer
+
     elif level == "nominal":
-        observed = counts @ _mismatches(p)
-        expected = n**2 - (marginal**2).sum(axis=1)
+        of_unit = _mismatches(p)
+
+        def expected(marginal: FloatArray, n: FloatArray) -> FloatArray:
+            answer: FloatArray = n**2 - (marginal**2).sum(axis=1)
+            return answer
+
     else:
         metric = _ratio_metric(p.levels[:, None], p.levels[None, :])
-        observed = counts @ _ratio_differences(p)
-        expected = ((marginal @ metric) * marginal).sum(axis=1)
-    defined = (marginal > 0).sum(axis=1) > 1
-    ratio = np.divide(
-        observed * (n - 1), expected, out=np.full(n.shape, np.nan), where=defined & (expected > 0)
-    )
-    answer: FloatArray = 1.0 - ratio
-    return answer
+        of_unit = _ratio_differences(p)
+
+        def expected(marginal: FloatArray, n: FloatArray) -> FloatArray:
+            answer: FloatArray = ((marginal @ metric) * marginal).sum(axis=1)
+            return answer
+
+    def observed(counts: FloatArray, marginal: FloatArray) -> FloatArray:
+        answer: FloatArray = counts @ of_unit
+        return answer
+
+    return _Disagreement(observed, expected, votes, p.raters_of_unit, max(n_units, n_levels))
 
 
 def krippendorff_alpha(
@@ -207,7 +285,8 @@ def krippendorff_alpha(
         note = "No unit was rated by two raters, so there is no agreement to measure."
         return Alpha(level, None, None, None, 0, 0, 0, 0, note)
     n_units = pairable.first.size
-    point = float(_alphas(pairable, level, np.ones((1, n_units)))[0])
+    disagreement = _disagreement(pairable, level)
+    point = float(disagreement.alphas(np.ones((1, n_units)))[0])
     counts = (n_units, pairable.n_raters, int(pairable.value.size))
     if not np.isfinite(point):
         note = "Every value is the same, so chance agreement is complete and alpha is not defined."
@@ -216,11 +295,11 @@ def krippendorff_alpha(
     if not n_resamples or rng is None:
         return Alpha(level, point, None, None, *counts, 0, "")
     found: list[FloatArray] = []
-    per_chunk = max(1, _CHUNK // max(pairable.value.size, n_units * pairable.levels.size))
+    per_chunk = max(1, _CHUNK // disagreement.width)
     for start in range(0, n_resamples, per_chunk):
         size = min(per_chunk, n_resamples - start)
         draws = rng.multinomial(n_units, np.full(n_units, 1.0 / n_units), size=size)
-        found.append(_alphas(pairable, level, draws.astype(np.float64)))
+        found.append(disagreement.alphas(draws.astype(np.float64)))
     alphas = np.concatenate(found)
     alphas = alphas[np.isfinite(alphas)]
     if n_units < 2 or alphas.size < 0.5 * n_resamples:
