@@ -69,7 +69,7 @@ def test_a_straightedge_takes_the_face_as_bent_one_way():
 @pytest.mark.parametrize("stock", [0.0, 5.0, 40.0, 120.0, 700.0])
 @pytest.mark.parametrize("finish", [400, 1000, 2500])
 def test_grits_get_finer_reach_the_finish_and_take_the_stock(stock, finish):
-    """Common practice, no source: each grit is finer than the one before, and together they take the stock."""
+    """Common practice, no source: each grit is finer than the last, and together they take the stock."""
     steps = grit_steps(stock, finish)
 
     sizes = [s.grain.um for s in steps]

@@ -21,8 +21,10 @@ from .usable import Obstacle, UsableFace, usable_face
 from .values import FindingValues, History, InspectionValues, Point, Reader, StoneShape
 
 TAKES_FACE = ("trim the corner", "keep off the face", "set aside")
-"""A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back. So is
-every chip, and a corner piece that is to be glued, since glue may fail there."""
+"""A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back.
+
+So is every chip, and a corner piece that is to be glued, since glue may fail there.
+"""
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ import jsonschema_rs
 from whetpanel.errors import FieldError, Invalid
 
 from .facts import FACTS, Fact, Facts
+from .values import is_unicode
 from .words import UNKNOWN, say
 
 URGENCIES = ("none", "watch", "soon", "before_use", "reject")
@@ -39,6 +40,8 @@ _NUMBERS = {"minimum", "maximum", "exclusiveMinimum", "exclusiveMaximum"}
 _PLAIN = {"type", "const", "enum", "required", "title", "description", "$comment"}
 _ALLOWED = _SCHEMAS | _SCHEMA_LISTS | _NUMBERS | _PLAIN | {"properties"}
 _TYPES = ("number", "integer", "string", "boolean", "object", "null")
+_MOST_RULES = 500
+_MOST_DEEP = 24
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 
@@ -90,8 +93,9 @@ def read_rules(records: Any, path: str = "rules") -> tuple[Rule, ...]:
     or urgency that is not ours, a threshold outside its bounds, an id used twice.
     """
     faults: list[FieldError] = []
-    if not isinstance(records, list | tuple):
-        raise Invalid("The rules must be a list.", [FieldError(path, "This must be a list of rules.")])
+    if not isinstance(records, list | tuple) or len(records) > _MOST_RULES:
+        message = f"This must be a list of rules, at most {_MOST_RULES}."
+        raise Invalid(message, [FieldError(path, message)])
     rules = []
     ids: set[str] = set()
     for i, record in enumerate(records):
@@ -187,10 +191,11 @@ class _RuleChecker:
             if name not in {*Rule.__dataclass_fields__}:
                 self.fault(str(name), "A rule has no such field: check its spelling.")
         for name in ("id", "because"):
-            if not isinstance(record.get(name), str) or not record[name].strip():
+            value = record.get(name)
+            if not isinstance(value, str) or not value.strip() or not is_unicode(value):
                 self.fault(name, "This must be a text that is not empty.")
         caution = record.get("caution")
-        if caution is not None and not isinstance(caution, str):
+        if caution is not None and not (isinstance(caution, str) and is_unicode(caution)):
             self.fault("caution", "This must be a text or null.")
         for name, words in (("applies_to", APPLIES_TO), ("verdict", VERDICT_WORDS), ("urgency", URGENCIES)):
             if record.get(name) not in words:
@@ -210,7 +215,7 @@ class _RuleChecker:
                     self.fault("because", f"There is no fact or parameter '{name}' to fill in.")
         if len(self.faults) > self.before:
             return None
-        return Rule(
+        rule = Rule(
             id=record["id"],
             applies_to=record["applies_to"],
             when=record["when"],
@@ -220,6 +225,12 @@ class _RuleChecker:
             caution=caution,
             parameters=parameters,
         )
+        try:
+            matches(rule, {})
+        except ValueError:
+            self.fault("when", "This condition is no valid JSON Schema.")
+            return None
+        return rule
 
     def _parameters(self, records: Any) -> tuple[Parameter, ...]:
         if not isinstance(records, list | tuple):
@@ -231,7 +242,7 @@ class _RuleChecker:
             if not isinstance(item, Mapping) or set(item) != {*Parameter.__dataclass_fields__}:
                 self.fault(at, "A parameter has exactly: name, label, unit, value, low, high.")
                 continue
-            if not all(isinstance(item[k], str) for k in ("name", "label", "unit")):
+            if not all(isinstance(item[k], str) and is_unicode(item[k]) for k in ("name", "label", "unit")):
                 self.fault(at, "Name, label and unit must be texts.")
                 continue
             if not re.fullmatch(r"[a-z][a-z0-9_]*", item["name"]):
@@ -253,6 +264,9 @@ class _RuleChecker:
         self, part: Any, at: str, vocabulary: Mapping[str, str], parameters: set[str], *, top: bool = False
     ) -> None:
         """Walk a condition; ``vocabulary`` holds the facts that ``properties`` may name here."""
+        if at.count(".") > _MOST_DEEP:
+            self.fault("when", "This condition is nested too deeply: write it flatter.")
+            return
         if isinstance(part, bool):
             return
         if not isinstance(part, Mapping):
@@ -314,7 +328,13 @@ class _RuleChecker:
         elif key in _NUMBERS and not _is_number(value):
             self.fault(at, "This must be a number or a parameter.")
         elif key == "type" and not (
-            value in _TYPES or (isinstance(value, list) and value and all(v in _TYPES for v in value))
+            value in _TYPES
+            or (
+                isinstance(value, list)
+                and value
+                and all(v in _TYPES for v in value)
+                and len(set(value)) == len(value)
+            )
         ):
             self.fault(at, f"This must be one of: {', '.join(_TYPES)}.")
         elif key == "enum" and not (isinstance(value, list) and value and all(_is_plain(v) for v in value)):
@@ -330,7 +350,12 @@ def _is_number(value: object) -> bool:
 
 
 def _is_plain(value: object) -> bool:
-    return value is None or isinstance(value, bool | str) or _is_number(value)
+    return (
+        value is None
+        or isinstance(value, bool)
+        or (isinstance(value, str) and is_unicode(value))
+        or _is_number(value)
+    )
 
 
 def urgency_rank(urgency: str) -> int:

@@ -16,6 +16,10 @@ from whetpanel.errors import FieldError, Invalid
 Point = tuple[float, float]
 
 LONGEST_MM = 2000.0
+THINNEST_MM = 0.1
+MOST_FINDINGS = 200
+MOST_POINTS = 400
+MOST_READINGS = 1000
 
 FORMS = ("bench", "hand", "finger", "irregular")
 STONE_KINDS = (
@@ -68,9 +72,9 @@ class StoneShape:
         """Read a stone record. ``strict`` refuses fields that no stone record has. Raises Invalid."""
         read = Reader(record, path)
         stone = cls(
-            length_mm=read.number("length_mm", above=0, high=LONGEST_MM),
-            width_mm=read.number("width_mm", above=0, high=LONGEST_MM),
-            thickness_mm=read.number("thickness_mm", above=0, high=LONGEST_MM),
+            length_mm=read.number("length_mm", low=THINNEST_MM, high=LONGEST_MM),
+            width_mm=read.number("width_mm", low=THINNEST_MM, high=LONGEST_MM),
+            thickness_mm=read.number("thickness_mm", low=THINNEST_MM, high=LONGEST_MM),
             mass_g=read.number("mass_g", above=0, high=1e6),
             kind=read.choice("kind", STONE_KINDS) or "other",
             form=read.choice("form", FORMS) or "bench",
@@ -153,7 +157,7 @@ class InspectionValues:
             read.fault("wet_mass_g", "The wet mass is below the dry mass: weigh again, or swap the two.")
         inspection = cls(
             face=read.choice("face", FACES) or "front",
-            thickness_mm=read.number("thickness_mm", above=0, high=LONGEST_MM),
+            thickness_mm=read.number("thickness_mm", low=THINNEST_MM, high=LONGEST_MM),
             water_uptake_s=read.number("water_uptake_s", low=0, high=1e6),
             drop_state=read.choice("drop_state", DROP_STATES),
             dry_mass_g=dry,
@@ -193,6 +197,11 @@ class History:
         return history
 
 
+def is_unicode(text: str) -> bool:
+    """Whether a text can be written out at all: JSON lets half a surrogate pair through."""
+    return not any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
 def _marked_faces(read: "Reader") -> tuple[str, ...]:
     faces = []
     for mark in read.records("marks"):
@@ -214,7 +223,7 @@ def _flatness(read: "Reader") -> FlatnessValues | None:
             item.number("y_mm", required=True, low=-1e4, high=1e4) or 0.0,
             item.number("height_um", required=True, low=-1e6, high=1e6) or 0.0,
         )
-        for item in part.records("readings")
+        for item in part.records("readings", most=MOST_READINGS)
     )
     part.refuse_unknown(set())
     return FlatnessValues(method or "grid", readings)
@@ -223,7 +232,7 @@ def _flatness(read: "Reader") -> FlatnessValues | None:
 def _findings(read: "Reader", strict: bool) -> tuple[FindingValues, ...]:
     found = []
     ids: set[str] = set()
-    for item in read.records("findings"):
+    for item in read.records("findings", most=MOST_FINDINGS):
         finding_id = item.text("id") or ""
         if finding_id in ids:
             item.fault("id", "Two findings carry the same id: give each its own.")
@@ -233,7 +242,7 @@ def _findings(read: "Reader", strict: bool) -> tuple[FindingValues, ...]:
                 point.number("x_mm", required=True, low=-1e4, high=1e4) or 0.0,
                 point.number("y_mm", required=True, low=-1e4, high=1e4) or 0.0,
             )
-            for point in item.records("points")
+            for point in item.records("points", most=MOST_POINTS)
         )
         found.append(
             FindingValues(
@@ -326,6 +335,9 @@ class Reader:
         if not isinstance(value, str) or not value.strip():
             self.fault(name, "This must be a text that is not empty.")
             return None
+        if not is_unicode(value):
+            self.fault(name, "This text holds characters that are not Unicode.")
+            return None
         return value
 
     def boolean(self, name: str) -> bool | None:
@@ -341,13 +353,16 @@ class Reader:
         value = self._get(name, False)
         return None if value is None else self._part(value, name)
 
-    def records(self, name: str) -> list["Reader"]:
+    def records(self, name: str, *, most: int = 100) -> list["Reader"]:
         """A list of objects, each a reader of its own; missing or null is empty."""
         value = self._get(name, False)
         if value is None:
             return []
         if not isinstance(value, list | tuple):
             self.fault(name, "This must be a list.")
+            return []
+        if len(value) > most:
+            self.fault(name, f"This holds {len(value)} items; {most} are the most that can be taken at once.")
             return []
         return [self._part(item, f"{name}.{i}") for i, item in enumerate(value)]
 
