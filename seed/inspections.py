@@ -153,6 +153,7 @@ class Look:
     findings: tuple[Finding, ...]
     notes: str
     own_photo: bool = False
+    at_intake: bool = False
 
 
 def uptake_s(stone: Stone) -> float:
@@ -230,6 +231,7 @@ def intake(stone: Stone) -> Look:
         readings=readings(stone, *shape, method, stone.code) if method else (),
         findings=found,
         notes="" if found else "Nothing found under the wet film.",
+        at_intake=True,
     )
 
 

@@ -78,15 +78,16 @@ class Loader:
         self.report = Loaded()
         self.darkroom = pictures.Darkroom(on=photos)
         self.sent: set[str] = set()
+        self.faces: dict[str, Photo] = {}
 
     def order_photos(self) -> None:
         """Hand every photo to the darkroom in the order it will be asked for."""
         for stone in self.stones:
-            self.darkroom.order(stone.code, pictures.stone_jobs(stone))
+            self.darkroom.order(stone.code, pictures.stone_shots(stone))
         for look in self.looks:
-            self.darkroom.order(look.key, pictures.look_jobs(look))
+            self.darkroom.order(look.key, pictures.look_shots(look))
         for trial in self.trials:
-            self.darkroom.order(trial.key, pictures.trial_jobs(trial))
+            self.darkroom.order(trial.key, pictures.trial_shots(trial))
 
     def sign_in(self, name: str, password: str) -> Client:
         client = Client(self.base_url, self.session_factory())
@@ -153,6 +154,7 @@ class Loader:
             self.put(dealer, "blades", self.ids.blade(blade), records.blade_record(blade))
         for stone in self.stones:
             photos = self.put_photos(dealer, stone.code)
+            self.faces.update((stone.code, photo) for photo in photos[:1])
             record = records.stone_record(stone, self.ids, lots, photos)
             self.put(dealer, "stones", self.ids.stone(stone), record)
             if stone.code in CHECK_STONES:
@@ -163,6 +165,8 @@ class Loader:
         for look in self.looks:
             who = self.clients[look.by]
             photos = self.put_photos(who, look.key)
+            if look.at_intake and look.stone.code in self.faces:
+                photos = [self.faces[look.stone.code]]
             record = records.inspection_record(look, self.ids, photos)
             self.put(who, "inspections", self.ids.inspection(look), record)
 

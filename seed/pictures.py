@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from functools import partial
 
 from .faces import Photo, face_photo
 from .inspections import FOUND, Look
@@ -12,31 +14,38 @@ from .trials import Trial
 SIDES = ("QUA-01", "QUA-04", "TAR-03")
 
 
-def stone_jobs(stone: Stone) -> list[Callable[[], Photo]]:
+@dataclass(frozen=True)
+class Shot:
+    """A photo to be drawn: what it will show, and how to draw it."""
+
+    view: str
+    draw: Callable[[], Photo]
+
+
+def stone_shots(stone: Stone) -> list[Shot]:
     """The working face with what was found at intake; every marked face; the side of a few layered stones."""
-    other = {"front": "back", "back": "front"}[stone.working_face]
-    found = FOUND.get(stone.code, ())
-    jobs = [lambda: face_photo(stone, stone.working_face, found, "Working face, wet")]
+    face, found = stone.working_face, FOUND.get(stone.code, ())
+    shots = [Shot(face, partial(face_photo, stone, face, found, "Working face, wet"))]
     for mark in stone.marks:
         words = {"stamp": "Quarry stamp", "natural_skin": "Natural skin"}[mark.kind]
-        jobs.append(lambda words=words: face_photo(stone, other, (), words))  # type: ignore[misc]
+        shots.append(Shot(mark.face, partial(face_photo, stone, mark.face, (), words)))
     if stone.code in SIDES:
-        jobs.append(lambda: side_photo(stone, "Long side, wet"))
-    return jobs
+        shots.append(Shot("side", partial(side_photo, stone, "Long side, wet")))
+    return shots
 
 
-def look_jobs(look: Look) -> list[Callable[[], Photo]]:
-    """A second look has a photo of its own where something has changed."""
+def look_shots(look: Look) -> list[Shot]:
+    """A second look has its own photo where something has changed; the first shares the stone's."""
     if not look.own_photo:
         return []
-    return [lambda: face_photo(look.stone, look.face, look.findings, "After the repair")]
+    return [Shot(look.face, partial(face_photo, look.stone, look.face, look.findings, "After the repair"))]
 
 
-def trial_jobs(trial: Trial) -> list[Callable[[], Photo]]:
+def trial_shots(trial: Trial) -> list[Shot]:
     if not trial.mud_photo:
         return []
     shade = int(trial.observations["mud_shade"])
-    return [lambda: mud_photo(trial.stone, shade, "Mud after the first strokes")]
+    return [Shot("mud", partial(mud_photo, trial.stone, shade, "Mud after the first strokes"))]
 
 
 class Darkroom:
@@ -46,9 +55,9 @@ class Darkroom:
         self._pool = ThreadPoolExecutor(max_workers=2) if on else None
         self._trays: dict[str, list[Future[Photo]]] = {}
 
-    def order(self, key: str, jobs: Iterable[Callable[[], Photo]]) -> None:
+    def order(self, key: str, shots: Iterable[Shot]) -> None:
         if self._pool is not None:
-            self._trays[key] = [self._pool.submit(job) for job in jobs]
+            self._trays[key] = [self._pool.submit(shot.draw) for shot in shots]
 
     def collect(self, key: str) -> list[Photo]:
         """The photos ordered under this key, waiting for the last of them; each key is collected once."""

@@ -9,7 +9,7 @@ from seed.faces import MAX_PHOTO_BYTES, PHOTO_WIDTH_PX, Photo, face_photo
 from seed.findings import Finding
 from seed.inspections import FOUND, looks
 from seed.mud import mud_photo, side_photo
-from seed.pictures import look_jobs, stone_jobs, trial_jobs
+from seed.pictures import look_shots, stone_shots, trial_shots
 from seed.stones import BY_CODE, STONES
 from seed.trials import trials
 
@@ -103,12 +103,12 @@ def test_every_mark_has_its_photo():
     for stone in STONES:
         if not stone.marks:
             continue
-        views = {job().view for job in stone_jobs(stone)}
+        views = {shot.view for shot in stone_shots(stone)}
         assert {stone.working_face, *(mark.face for mark in stone.marks)} <= views
 
 
 def test_as_many_photos_as_a_club_takes():
-    jobs = [job for stone in STONES for job in stone_jobs(stone)]
-    jobs += [job for look in looks() for job in look_jobs(look)]
-    jobs += [job for trial in trials() for job in trial_jobs(trial)]
-    assert 50 <= len(jobs) <= 70
+    shots = [shot for stone in STONES for shot in stone_shots(stone)]
+    shots += [shot for look in looks() for shot in look_shots(look)]
+    shots += [shot for trial in trials() for shot in trial_shots(trial)]
+    assert 50 <= len(shots) <= 70
