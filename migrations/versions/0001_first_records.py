@@ -404,6 +404,51 @@ def upgrade() -> None:
         )
 
     op.create_table(
+        "lappings",
+        sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("face", sa.String(length=10), nullable=False),
+        sa.Column("lapped_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("grit_system", sa.String(length=10), nullable=False),
+        sa.Column("grit_number", sa.Integer(), nullable=False),
+        sa.Column("strokes", sa.Integer(), nullable=True),
+        sa.Column("stroke_mm", sa.Float(), nullable=True),
+        sa.Column("force_n", sa.Float(), nullable=True),
+        sa.Column("removed_um", sa.Float(), nullable=True),
+        sa.Column("thickness_after_mm", sa.Float(), nullable=True),
+        sa.Column("marked_face_agreed", sa.Boolean(), nullable=False),
+        sa.Column("notes", sa.Text(), nullable=False),
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("recorded_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("created_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("updated_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("updated_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("withdrawn_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_reason", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["club_id", "stone_id"],
+            ["stones.club_id", "stones.id"],
+            name=op.f("fk_lappings_club_id_stone_id"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_lappings_club_id"), ondelete="RESTRICT"
+        ),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_lappings")),
+    )
+    with op.batch_alter_table("lappings", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_lappings_club_id_revision"), ["club_id", "revision"], unique=False
+        )
+        batch_op.create_index(
+            batch_op.f("ix_lappings_club_id_stone_id"), ["club_id", "stone_id"], unique=False
+        )
+
+    op.create_table(
         "trials",
         sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("blade_id", sa.Uuid(as_uuid=False), nullable=False),
@@ -487,6 +532,52 @@ def upgrade() -> None:
         )
 
     op.create_table(
+        "repairs",
+        sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("inspection_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("finding_id", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("rule_id", sa.String(length=40), nullable=False),
+        sa.Column("verdict", sa.String(length=80), nullable=False),
+        sa.Column("outcome", sa.String(length=20), nullable=False),
+        sa.Column("done_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("with_what", sa.Text(), nullable=False),
+        sa.Column("photos", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("notes", sa.Text(), nullable=False),
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("recorded_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("created_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("updated_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("updated_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("withdrawn_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_reason", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["club_id", "inspection_id"],
+            ["inspections.club_id", "inspections.id"],
+            name=op.f("fk_repairs_club_id_inspection_id"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id", "stone_id"], ["stones.club_id", "stones.id"], name=op.f("fk_repairs_club_id_stone_id")
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_repairs_club_id"), ondelete="RESTRICT"
+        ),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_repairs")),
+    )
+    with op.batch_alter_table("repairs", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_repairs_club_id_revision"), ["club_id", "revision"], unique=False
+        )
+        batch_op.create_index(
+            batch_op.f("ix_repairs_club_id_stone_id"), ["club_id", "stone_id"], unique=False
+        )
+
+    op.create_table(
         "trial_grades",
         sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("trial_id", sa.Uuid(as_uuid=False), nullable=False),
@@ -505,6 +596,11 @@ def upgrade() -> None:
 def downgrade() -> None:
     """Drop them; the club's records go with them."""
     op.drop_table("trial_grades")
+    with op.batch_alter_table("repairs", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_repairs_club_id_stone_id"))
+        batch_op.drop_index(batch_op.f("ix_repairs_club_id_revision"))
+
+    op.drop_table("repairs")
     with op.batch_alter_table("findings", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_findings_club_id_inspection_id"))
 
@@ -515,6 +611,11 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_trials_club_id_created_by"))
 
     op.drop_table("trials")
+    with op.batch_alter_table("lappings", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_lappings_club_id_stone_id"))
+        batch_op.drop_index(batch_op.f("ix_lappings_club_id_revision"))
+
+    op.drop_table("lappings")
     with op.batch_alter_table("inspections", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_inspections_club_id_stone_id"))
         batch_op.drop_index(batch_op.f("ix_inspections_club_id_revision"))

@@ -19,6 +19,7 @@ from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
 from .web.photos import photo_blueprint
 from .web.pooled import pooled_blueprint
+from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
 from .web.sessions import service_blueprint, session_blueprint
 from .web.stones import blade_blueprint, lot_blueprint, stone_blueprint
@@ -29,6 +30,7 @@ BLUEPRINTS = (
     service_blueprint, session_blueprint, club_blueprint, member_blueprint, lot_blueprint, stone_blueprint,
     blade_blueprint, protocol_blueprint, rule_set_blueprint, inspection_blueprint, trial_blueprint,
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
+    repair_blueprint, lapping_blueprint, work_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

@@ -8,10 +8,12 @@ from typing import Any, cast
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from ..core.soundness.grit import grain
 from ..errors import Conflict, FieldError, Invalid
 from ..storage.record import RecordMixin
 from ..storage.schema import (
-    Blade, CheckStone, Club, Inspection, JournalEntry, Lot, Member, Protocol, RuleSet, Stone, Trial,
+    Blade, CheckStone, Club, Inspection, JournalEntry, Lapping, Lot, Member, Protocol, Repair, RuleSet, Stone,
+    Trial,
 )  # fmt: skip
 from ..core.protocols import Protocol as ProtocolShape, protocol_faults
 from . import inspecting, trial_checks
@@ -120,8 +122,32 @@ def _derive_verdicts(context: WriteContext, row: Inspection, fields: dict[str, A
     rules = context.session.execute(
         select(RuleSet).where(RuleSet.club_id == context.caller.club_id)
     ).scalar_one()
-    row.verdicts = inspecting.verdicts_of(stone.own_fields(), fields, rules.rules)
+    history = inspecting.history_of(context.session, context.caller.club_id, fields)
+    row.verdicts = inspecting.verdicts_of(stone.own_fields(), fields, rules.rules, history)
     row.rule_set_version = rules.version
+
+
+def _check_repair(context: WriteContext, fields: dict[str, Any]) -> None:
+    need(context, Stone, "stone_id", fields["stone_id"], "stone")
+    inspection = need(context, Inspection, "inspection_id", fields["inspection_id"], "inspection")
+    if inspection.stone_id != fields["stone_id"]:
+        raise Invalid(
+            "The inspection is of another stone.",
+            [FieldError("inspection_id", "Name an inspection of this stone.")],
+        )
+    if fields["outcome"] == "not_needed":
+        context.caller.require(DEALER, STEWARD)
+
+
+def _check_lapping(context: WriteContext, fields: dict[str, Any]) -> None:
+    stone = need(context, Stone, "stone_id", fields["stone_id"], "stone")
+    marked = [mark for mark in stone.marks if mark["face"] == fields["face"]]
+    if marked and not fields["marked_face_agreed"]:
+        raise Invalid(
+            "This face bears a stamp or natural skin, which is part of the stone's value.",
+            [FieldError("marked_face_agreed", "Ask the dealer; say true once it is agreed that this face is lapped.")],
+        )
+    grain(fields["grit_system"], fields["grit_number"])
 
 
 def _protocol_version(context: WriteContext, protocol: Protocol, version: int) -> dict[str, Any]:
@@ -176,6 +202,12 @@ THINGS: dict[str, Thing] = {
         Thing(
             "inspection", "inspection", Inspection, (TESTER, DEALER, STEWARD), author_only=True,
             check=_check_inspection, derive=_derive_verdicts,
+        ),
+        Thing(
+            "repair", "repair", Repair, (TESTER, DEALER, STEWARD), author_only=True, check=_check_repair
+        ),
+        Thing(
+            "lapping", "lapping", Lapping, (TESTER, DEALER, STEWARD), author_only=True, check=_check_lapping
         ),
         Thing("trial", "trial", Trial, (TESTER, DEALER, STEWARD), author_only=True, check=_check_trial),
         Thing("check_stone", "check stone", CheckStone, (DEALER, STEWARD), check=_check_check_stone),

@@ -7,16 +7,17 @@ from .journal import JournalEntry
 from .photos import Photo
 from .pools import PoolResult
 from .protocols import Protocol, RuleSet
+from .repairs import Lapping, Repair
 from .stones import Blade, Lot, Stone
 from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
-    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "JournalEntry", "Lot",
-    "Member", "Photo", "PoolResult", "Protocol", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade",
+    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "JournalEntry", "Lapping",
+    "Lot", "Member", "Photo", "PoolResult", "Protocol", "Repair", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade",
     "WrongTry",
 ]  # fmt: skip
 
 RECORDS = {
     model.THING: model
-    for model in (Club, Member, Lot, Stone, Blade, Protocol, RuleSet, Inspection, Trial, CheckStone)
+    for model in (Club, Member, Lot, Stone, Blade, Protocol, RuleSet, Inspection, Repair, Lapping, Trial, CheckStone)
 }

@@ -6,9 +6,11 @@
 from .assess import Assessment, FindingFacts, Verdict, assess, assess_stone_json
 from .default_rules import DEFAULT_RULES
 from .rules import URGENCIES, VERDICT_WORDS, Parameter, Rule, read_rules
+from .work import BLOCKS_PUBLICATION, WorkItem, open_work
 from .values import FindingValues, FlatnessReading, FlatnessValues, History, InspectionValues, StoneShape
 
 __all__ = [
+    "BLOCKS_PUBLICATION",
     "DEFAULT_RULES",
     "URGENCIES",
     "VERDICT_WORDS",
@@ -23,7 +25,9 @@ __all__ = [
     "Rule",
     "StoneShape",
     "Verdict",
+    "WorkItem",
     "assess",
     "assess_stone_json",
+    "open_work",
     "read_rules",
 ]

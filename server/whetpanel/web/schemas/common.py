@@ -73,7 +73,7 @@ class PhotoLink(ma.Schema):
     """A photo that a record shows; the photo itself may arrive later."""
 
     sha256 = ma.fields.String(required=True, validate=Regexp(SHA256, error="Give the SHA-256 in hexadecimal."))
-    view = one_of("front", "back", "side", "mud", "finish", required=True)
+    view = one_of("front", "back", "side", "mud", "finish", "before", "after", required=True)
     caption = words(200, load_default="")
 
 
