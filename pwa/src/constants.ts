@@ -30,7 +30,7 @@ export const afterSaveMs = 150;
 
 export const changesPageSize = 500;
 
-export const photoCeilingBytes = 8 * 1024 * 1024;
+export const photoCeilingBytes = 8_000_000;
 export const thumbCacheEntries = 400;
 /** Worker's cache of photo thumbnails. */
 export const thumbCacheName = "whetpanel-thumbs";

@@ -11,7 +11,9 @@ export function useLive<T>(read: () => Promise<T>, inputs: readonly unknown[]): 
   const [failure, setFailure] = useState<{ readonly error: unknown } | undefined>();
 
   useEffect(() => {
-    const subscription = liveQuery(read).subscribe({
+    // Dexie follows what an async function reads; of a plain function that returns a promise it loses the thread,
+    // and the screen would then miss changes. So whatever comes is wrapped in an async one.
+    const subscription = liveQuery(async () => read()).subscribe({
       next: (value) => setAnswer({ inputs, value }),
       error: (error: unknown) => setFailure({ error }),
     });

@@ -77,6 +77,7 @@ export const verdict = {
   named: (key: string): string => sentence(plain(key)),
   finding: (n: number): string => `finding ${n}`,
   caution: "Take care.",
+  asAbove: "The caution above holds here too.",
   urgency: {
     none: "Nothing to do",
     watch: "Keep an eye on it",

@@ -8,7 +8,7 @@ export const stones = {
   state: "State",
   everyState: "Every state",
   gradesFor: "Grades for",
-  noGrades: "No grades in the list",
+  noGrades: "No grades",
   states: {
     needs_hand: "Needs a hand",
     to_inspect: "To inspect",
@@ -23,5 +23,5 @@ export const stones = {
   clear: "Show all",
   reading: "Reading your stones…",
   ungraded: "no grade yet",
-  needs: (verdict: string): string => `needs a hand: ${verdict.replace(/_/g, " ")}`,
+  needs: (verdict: string): string => verdict.replace(/_/g, " "),
 };

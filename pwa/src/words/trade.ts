@@ -36,7 +36,7 @@ export const steelClasses: Readonly<Record<SteelClass, string>> = {
 
 export const constructions: Readonly<Record<Construction, string>> = { mono: "one steel", laminated: "laminated", clad: "clad" };
 
-/** "3 days ago", in the device's language settings but our plain words. */
+/** "3 days ago"; what is older than a month is told by its day. */
 export function age(iso: string, nowMs: number): string {
   const minutes = Math.max(0, Math.round((nowMs - Date.parse(iso)) / 60_000));
   if (minutes < 1) return "just now";
@@ -44,7 +44,8 @@ export function age(iso: string, nowMs: number): string {
   const hours = Math.round(minutes / 60);
   if (hours < 24) return hours === 1 ? "an hour ago" : `${hours} hours ago`;
   const days = Math.round(hours / 24);
-  return days === 1 ? "yesterday" : `${days} days ago`;
+  if (days === 1) return "yesterday";
+  return days < 32 ? `${days} days ago` : `on ${day(iso)}`;
 }
 
 /** A day as 4 Nov 2026, by this device's time zone. */

@@ -107,7 +107,7 @@ export function SelectField<V extends string>(props: {
   return (
     <div class={styles.field}>
       <label class={styles.name} for={id}>{props.name}</label>
-      <select id={id} class={styles.select} value={props.value} onChange={(event) => props.onSet(event.currentTarget.value as V | "")}>
+      <select id={id} class={styles.select} aria-label={props.name} value={props.value} onChange={(event) => props.onSet(event.currentTarget.value as V | "")}>
         {props.empty !== undefined && <option value="">{props.empty}</option>}
         {props.options.map((option) => <option key={option.value} value={option.value}>{option.words}</option>)}
       </select>

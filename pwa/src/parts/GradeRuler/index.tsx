@@ -38,8 +38,8 @@ const layouts: Record<GradeRulerProps["size"], Layout> = {
     height: 32, rail: 11, whole: 9, half: 5, band: 7, notch: 11, pip: 27, levels: false,
   },
   page: {
-    track: { length: 480, inset: 16 },
-    height: 72, rail: 36, whole: 14, half: 8, band: 12, notch: 18, pip: 63, levels: true,
+    track: { length: 336, inset: 12 },
+    height: 70, rail: 34, whole: 12, half: 7, band: 12, notch: 18, pip: 62, levels: true,
   },
 };
 

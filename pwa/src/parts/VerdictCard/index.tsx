@@ -23,8 +23,25 @@ export function byUrgency<V extends ShownVerdict>(verdicts: readonly V[]): V[] {
 /** Whether somebody has to do something to the stone. */
 export const asksForWork = (urgency: Urgency): boolean => urgency === "soon" || urgency === "before_use" || urgency === "reject";
 
+/** Verdicts under each other, most urgent first. A caution already said in full above is only pointed at. */
+export function VerdictCards(props: { verdicts: readonly ShownVerdict[]; findingNumber: (findingId: string) => number; wide?: boolean }) {
+  const sorted = byUrgency(props.verdicts);
+  return (
+    <div class={props.wide ? `${styles.cards} ${styles.side}` : styles.cards} aria-live="polite">
+      {sorted.map((verdict, i) => (
+        <VerdictCard
+          key={`${verdict.rule_id} ${verdict.finding_id ?? ""}`}
+          verdict={verdict}
+          findingNumber={verdict.finding_id === null ? null : props.findingNumber(verdict.finding_id)}
+          saidAbove={verdict.caution !== null && sorted.slice(0, i).some((v) => v.caution?.includes(verdict.caution ?? "") ?? false)}
+        />
+      ))}
+    </div>
+  );
+}
+
 /** One verdict: how urgent, what to do, why, and the caution that goes with the work. */
-export function VerdictCard({ verdict, findingNumber }: { verdict: ShownVerdict; findingNumber: number | null }) {
+export function VerdictCard({ verdict, findingNumber, saidAbove = false }: { verdict: ShownVerdict; findingNumber: number | null; saidAbove?: boolean }) {
   return (
     <article class={`${styles.card} ${styles[verdict.urgency]}`}>
       <UrgencySign urgency={verdict.urgency} />
@@ -35,7 +52,7 @@ export function VerdictCard({ verdict, findingNumber }: { verdict: ShownVerdict;
         </h3>
         <p class={styles.urgency}>{say.urgency[verdict.urgency]}</p>
         <p>{verdict.because}</p>
-        {verdict.caution && <Caution text={verdict.caution} />}
+        {verdict.caution && <Caution text={saidAbove ? say.asAbove : verdict.caution} />}
       </div>
     </article>
   );

@@ -1,8 +1,7 @@
-import { VerdictCard } from "../../parts/VerdictCard";
+import { VerdictCards } from "../../parts/VerdictCard";
 import { inspect as say } from "../../words/inspect";
 import { mm } from "../../words/trade";
 import type { Answer } from "./useVerdicts";
-import styles from "./style.module.css";
 
 /** What the rules make of the inspection so far, most urgent first. */
 export function Verdicts({ answer, number, begun }: { answer: Answer; number: (findingId: string) => number; begun: boolean }) {
@@ -12,15 +11,7 @@ export function Verdicts({ answer, number, begun }: { answer: Answer; number: (f
   return (
     <>
       {verdicts.length === 0 && <p class="soft">{begun ? say.none : say.early}</p>}
-      <div class={styles.verdicts} aria-live="polite">
-        {verdicts.map((verdict) => (
-          <VerdictCard
-            key={`${verdict.rule_id} ${verdict.finding_id ?? ""}`}
-            verdict={verdict}
-            findingNumber={verdict.finding_id === null ? null : number(verdict.finding_id)}
-          />
-        ))}
-      </div>
+      <VerdictCards verdicts={verdicts} findingNumber={number} wide />
       {flatness && <p class="figures">{say.flatness(flatness.flatness_um.toFixed(0), flatness.shape)}</p>}
       {usable && verdicts.some((v) => v.finding_id !== null) && (
         <p class="figures">{say.usable(mm(usable.length_mm), mm(usable.width_mm))}</p>

@@ -1,6 +1,6 @@
 import { useLocation } from "preact-iso";
 import { useMemo, useState } from "preact/hooks";
-import type { PooledScale } from "../../domain/pooled";
+import type { Pooled as Answer, PooledScale } from "../../domain/pooled";
 import type { Purpose, Stone } from "../../domain/records";
 import { GradeField } from "../../parts/Chart";
 import type { FieldPoint } from "../../parts/Chart/geometry";
@@ -17,6 +17,7 @@ import { pooled as say } from "../../words/pooled";
 import { purposes } from "../../words/trade";
 import { byStone, ordered, type Flag, type Order, type PooledStone } from "./flags";
 import { Freshness } from "./Freshness";
+import { inProtocolOrder } from "./scaleOrder";
 import { usePooled } from "./usePooled";
 import styles from "./style.module.css";
 
@@ -47,7 +48,7 @@ export function Pooled() {
         />
       )}
       <Freshness view={view} />
-      {view?.answer && <Grades key={purpose} scales={view.answer.scales} base={base} />}
+      {view?.answer && <Grades key={purpose} answer={view.answer} base={base} />}
       {view?.answer && <p class="note">{say.method(view.answer.method_version, view.answer.revision)}</p>}
     </div>
   );
@@ -60,12 +61,17 @@ async function readBase() {
     mayDeal: mayDeal(session),
     stones: new Map<string, Stone>(stones.map(({ record }) => [record.id, record])),
     purposes: (Object.keys(purposes) as Purpose[]).filter((purpose) => used.has(purpose)),
+    protocols: protocols.map(({ record }) => record),
     rules: club?.record.publish_rules ?? null,
   };
 }
 type Base = Awaited<ReturnType<typeof readBase>>;
 
-function Grades({ scales, base }: { scales: readonly PooledScale[]; base: Base }) {
+function Grades({ answer, base }: { answer: Answer; base: Base }) {
+  const scales = useMemo(
+    () => inProtocolOrder(answer.scales, base.protocols.filter((p) => p.purpose === answer.purpose)),
+    [answer, base.protocols],
+  );
   const [chosen, setChosen] = useState<string | null>(null);
   const [order, setOrder] = useState<Order>("code");
   const [shown, setShown] = useState(rowsAtATime);
@@ -122,7 +128,10 @@ function Grades({ scales, base }: { scales: readonly PooledScale[]; base: Base }
         {rows.slice(0, shown).map((stone) => (
           <div key={stone.stone_id} role="row" class={styles.tr}>
             <span role="rowheader" class={styles.stoneCell}>
-              <a class={styles.code} href={`/stones/${stone.stone_id}`}>{codeOf(stone.stone_id)}</a>
+              <a class={styles.code} href={`/stones/${stone.stone_id}`}>
+                <Face stone={base.stones.get(stone.stone_id)} />
+                {codeOf(stone.stone_id)}
+              </a>
             </span>
             {scales.map((scale) => <GradeCell key={scale.scale} scale={scale} stone={stone} />)}
             <span role="cell" class={styles.evidence}>
@@ -141,12 +150,18 @@ function Grades({ scales, base }: { scales: readonly PooledScale[]; base: Base }
   );
 }
 
+/** On a phone the scale's own key is the short form of its name. */
+const shortName = (scale: PooledScale): string => {
+  const words = scale.scale.replace(/_/g, " ");
+  return words.charAt(0).toUpperCase() + words.slice(1);
+};
+
 function GradeCell({ scale, stone }: { scale: PooledScale; stone: PooledStone }) {
   const grade = stone.grades.get(scale.scale);
   if (!grade || grade.n_trials === 0) return <span role="cell" class={styles.cell}>–</span>;
   return (
     <span role="cell" class={styles.cell}>
-      <span class={styles.cellName} aria-hidden="true">{scale.name}</span>
+      <span class={styles.cellName} aria-hidden="true">{shortName(scale)}</span>
       <span class={styles.cellFigure}>
         {gradeText(grade.grade, 0.1)}
         <span class={styles.cellSpan}>{gradeText(grade.low90, 0.1)}–{gradeText(grade.high90, 0.1)}</span>
@@ -164,6 +179,8 @@ function GradeCell({ scale, stone }: { scale: PooledScale; stone: PooledStone })
     </span>
   );
 }
+
+const Face = ({ stone }: { stone: Stone | undefined }) => (stone ? <StoneFace stone={drawnOf(stone)} size="row" label="" /> : null);
 
 function Counts({ stone }: { stone: PooledStone }) {
   const grades = [...stone.grades.values()];
@@ -192,7 +209,7 @@ function Chosen(props: { stone: PooledStone; record: Stone | undefined; scales: 
   return (
     <article class="sheet">
       <header class={styles.chosenHead}>
-        {props.record && <StoneFace stone={drawnOf(props.record)} size="row" label="" />}
+        <Face stone={props.record} />
         <h2>{props.code}</h2>
       </header>
       {props.scales.map((scale) => {

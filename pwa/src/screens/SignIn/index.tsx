@@ -51,6 +51,12 @@ export function SignIn() {
   const name = useRef<HTMLInputElement>(null);
   const password = useRef<HTMLInputElement>(null);
 
+  // Whoever is signed in has no business at the door. This also leads on after signing in, once the store knows:
+  // any sooner and the shell, still seeing nobody, would lead back here.
+  const isIn = status?.session?.signed_in === true;
+  useEffect(() => {
+    if (isIn) route("/", true);
+  }, [isIn, route]);
   useEffect(() => void readServiceInfo().then(setService), []);
   useEffect(() => {
     if (wrong?.field === "club") club.current?.focus();
@@ -79,8 +85,7 @@ export function SignIn() {
     setWrong(null);
     const result = await signIn(fields);
     setBusy(false);
-    if (result.kind === "in") route("/", true);
-    else setWrong(wrongOf(result));
+    if (result.kind !== "in") setWrong(wrongOf(result));
   };
 
   const says = (field: Wrong["field"]) =>

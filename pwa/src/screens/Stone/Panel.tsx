@@ -1,18 +1,19 @@
 import type { StoneGrade } from "../../domain/pooled";
-import type { Blade, Purpose, Trial } from "../../domain/records";
+import type { Blade, Protocol, Purpose, Trial } from "../../domain/records";
 import { GradeRuler, type Mark } from "../../parts/GradeRuler";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import { ruler as sayRuler } from "../../words/parts";
 import { stone as say } from "../../words/stone";
 import { purposes } from "../../words/trade";
 import { Freshness } from "../Pooled/Freshness";
+import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { usePooled } from "../Pooled/usePooled";
 import styles from "./style.module.css";
 
 /** One purpose's pooled grades of this stone: per scale, and per steel, with the evidence in words. */
-export function Panel(props: { stoneId: string; purpose: Purpose; blades: ReadonlyMap<string, Blade>; ownTrials: readonly Trial[]; perSteel: boolean }) {
+export function Panel(props: { stoneId: string; purpose: Purpose; blades: ReadonlyMap<string, Blade>; protocols: readonly Protocol[]; ownTrials: readonly Trial[]; perSteel: boolean }) {
   const view = usePooled(props.purpose);
-  const scales = (view?.answer?.scales ?? []).flatMap((scale) => {
+  const scales = inProtocolOrder(view?.answer?.scales ?? [], props.protocols).flatMap((scale) => {
     const grade = scale.stones.find((s) => s.stone_id === props.stoneId);
     return grade && grade.n_trials > 0 ? [{ scale, grade }] : [];
   });

@@ -7,7 +7,7 @@ import { gradeText } from "../../parts/GradeRuler/geometry";
 import { Head, Page } from "../../parts/Page";
 import { StateBadge } from "../../parts/StateBadge";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
-import { asksForWork, byUrgency, VerdictCard } from "../../parts/VerdictCard";
+import { asksForWork, VerdictCards } from "../../parts/VerdictCard";
 import { useLive } from "../../store/live";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
@@ -58,6 +58,7 @@ export function Stone({ id }: { readonly id: string }) {
               stoneId={id}
               purpose={purpose}
               blades={page.blades}
+              protocols={page.protocols.filter((p) => p.purpose === purpose)}
               ownTrials={page.ownTrials.map(({ record }) => record).filter((t) =>
                 t.withdrawn === null && page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
               perSteel={page.mayDeal}
@@ -116,13 +117,10 @@ function FaceAndVerdicts({ page, stone }: { page: StonePage; stone: StoneRecord 
       {inspection === undefined && <p>{say.notInspected}</p>}
       {answer?.local === true && <p class="note">{say.localVerdicts}</p>}
       {answer !== null && answer.verdicts.length === 0 && <p>{say.allWell}</p>}
-      {byUrgency(answer?.verdicts ?? []).map((verdict) => (
-        <VerdictCard
-          key={`${verdict.rule_id} ${verdict.finding_id ?? ""}`}
-          verdict={verdict}
-          findingNumber={verdict.finding_id === null ? null : findings.findIndex((f) => f.id === verdict.finding_id) + 1}
-        />
-      ))}
+      <VerdictCards
+        verdicts={answer?.verdicts ?? []}
+        findingNumber={(id) => findings.findIndex((f) => f.id === id) + 1}
+      />
     </section>
   );
 }

@@ -21,15 +21,17 @@ export function Row({ row, grade }: { row: ShelfRow; grade: RowGrade | null | un
   const { stone, standing, lot } = row;
   return (
     <a class={styles.row} href={`/stones/${stone.id}`}>
-      <StoneFace stone={drawnOf(stone)} size="row" label="" />
+      <StoneFace stone={drawnOf(stone)} findings={row.findings} needsHand={row.needsHand} size="row" label="" />
       <span class={styles.what}>
         <span class={styles.code}>{stone.code}</span>
         <span class={styles.kind}>{kinds[stone.kind]}{lot ? `, ${lot.name}` : ""}</span>
         <span class={`${styles.standing} ${standing.chief === "needs_hand" ? styles.hand : ""}`}>
           <StandingSign state={standing.chief} />
-          {standing.chief === "needs_hand" && standing.verdict
-            ? say.needs(standing.verdict)
-            : standing.chief === "tried" ? say.tried(standing.n_own_trials) : say.states[standing.chief].toLowerCase()}
+          <span class={styles.clip}>
+            {standing.chief === "needs_hand" && standing.verdict
+              ? say.needs(standing.verdict)
+              : standing.chief === "tried" ? say.tried(standing.n_own_trials) : say.states[standing.chief].toLowerCase()}
+          </span>
         </span>
       </span>
       {grade !== undefined && (

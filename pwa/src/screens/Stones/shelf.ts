@@ -1,8 +1,8 @@
-import type { Inspection, Lot, Stone, Trial } from "../../domain/records";
+import type { Finding, Inspection, Lot, Stone, Trial } from "../../domain/records";
 import { readAll, readSession } from "../../store/catalogue";
 import type { RecordState } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
-import { standing, type StoneStanding } from "./state";
+import { asksForWork, latestByFace, standing, type StoneStanding } from "./state";
 
 /** A stone as the list shows it. */
 export interface ShelfRow {
@@ -10,6 +10,9 @@ export interface ShelfRow {
   readonly record: RecordState;
   readonly lot: Lot | null;
   readonly standing: StoneStanding;
+  /** Of the front's latest inspection (of the back's where only that was inspected). */
+  readonly findings: readonly Finding[];
+  readonly needsHand: ReadonlySet<string>;
 }
 
 export interface Shelf {
@@ -26,6 +29,15 @@ function byStone<R extends { readonly stone_id: string }>(records: readonly R[])
     else group.push(record);
   }
   return groups;
+}
+
+function found(inspections: readonly Inspection[]): Pick<ShelfRow, "findings" | "needsHand"> {
+  const { front, back } = latestByFace(inspections);
+  const shown = front ?? back;
+  return {
+    findings: shown?.findings ?? [],
+    needsHand: new Set((shown?.verdicts ?? []).flatMap((v) => (v.finding_id !== null && asksForWork(v.urgency) ? [v.finding_id] : []))),
+  };
 }
 
 // Codes such as "L3-7" and "L3-12" sort as people count.
@@ -47,6 +59,7 @@ export async function readShelf(): Promise<Shelf> {
         record: state,
         lot: lotById.get(record.lot_id) ?? null,
         standing: standing(inspected.get(record.id) ?? [], tried.get(record.id) ?? [], member, (i) => i.verdicts),
+        ...found(inspected.get(record.id) ?? []),
       }))
       .sort((a, b) => byCode.compare(a.stone.code, b.stone.code)),
     lots: [...lotById.values()].sort((a, b) => byCode.compare(a.code, b.code)),
