@@ -252,7 +252,39 @@ def test_control_characters_and_half_characters_do_not_stop_the_sheet(
     assert "after" in words_of(pdf)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_a_foreign_mark_does_not_take_the_letters_with_it(sheet: Printer, knife: Protocol) -> None:
+    """A Vedic stress mark on a space or a kanji: the mark is missing, spaces and kanji are not."""
+    text = words_of(sheet({**knife, "summary": "One \u0951two 砥\u0951石 = three."}))
+
+    assert "One" in text
+    assert "石=three." in text
+    assert "Knife,standardtrial" in text
+    assert squeezed("U+0951 devanagari stress sign udatta") in text
+
+
+def test_a_failure_inside_the_typesetter_is_got_round(sheet: Printer, knife: Protocol) -> None:
+    """Typst 0.15.1 panics on this jumble at a line's end; the sheet is printed without it."""
+    jumble = "".join(map(chr, [*range(0x655, 0x672), *range(0x692, 0x6CC), *range(0x6D3, 0x6EA)]))
+    pdf = sheet({**knife, "summary": f"Before {jumble} \u06ea\u06eb\u06ec\u06ed\u06ee\u06ef\u0707 after"})
+
+    assert "Before" in words_of(pdf)
+    assert "after" in words_of(pdf)
+    assert "Lookatthestone" in words_of(pdf)
+
+
+@pytest.mark.parametrize(
+    "block", [*range(0, 0x3000, 0x600), 0xA000, 0xA600, 0xAA00, 0xFB00, 0x1F300, 0xE0000]
+)
+def test_every_character_of_a_block_prints_or_is_marked(sheet: Printer, short: Protocol, block: int) -> None:
+    """Where Unicode keeps marks, right-to-left scripts, presentation forms, emoji and tags."""
+    rows = ("".join(map(chr, range(start, start + 32))) for start in range(block, block + 0x600, 32))
+    text = words_of(sheet({**short, "summary": f"Before {' '.join(rows)} after"}))
+
+    assert "Before" in text
+    assert "Quicklook" in text
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=st.text(alphabet=st.characters(), max_size=60))
 def test_any_text_prints(sheet: Printer, short: Protocol, text: str) -> None:
     """Whatever Unicode holds, in every place where a person writes."""

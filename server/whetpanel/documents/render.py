@@ -6,6 +6,7 @@ the same bytes: no clock, no system font, no network.
 
 import json
 import re
+import unicodedata
 from collections.abc import Mapping, Set
 from functools import cached_property
 from pathlib import Path
@@ -15,7 +16,15 @@ import pylopdf_fonts_jp
 import typst
 
 from .papers import Paper
-from .text import composed, each_text, every_text, name_characters, shapeless, with_placeholders
+from .text import (
+    composed,
+    each_text,
+    every_text,
+    name_characters,
+    runs_leftwards,
+    shapeless,
+    with_placeholders,
+)
 
 _TEMPLATES = Path(__file__).resolve().parent / "templates"
 _TYPST_PAPER = {Paper.A4: "a4", Paper.LETTER: "us-letter"}
@@ -64,10 +73,19 @@ class TypstRenderer:
             try:
                 return self._compile(source, _with_placeholders(clean, missing), paper)
             except typst.TypstError as refusal:
-                found = missing | _characters_refused(refusal.diagnostic or refusal.message)
-                if found == missing:
+                blamed = _blamed(refusal.diagnostic or refusal.message, missing)
+                if not blamed:
                     raise
-                missing = found
+            except BaseException as panic:
+                # A panic inside Typst is no Exception and would take the worker down with it. It has been met
+                # with long jumbles of Arabic signs (0.15.1, shaping across a line's end), so whatever runs
+                # from right to left is given up before everything else is.
+                if type(panic).__name__ != "PanicException":
+                    raise
+                blamed = {c for text in every_text(clean) for c in text if runs_leftwards(c)} - missing
+                if not blamed:
+                    break
+            missing |= blamed
         # Text that keeps finding new ways to be unprintable is printed in ASCII rather than not at all.
         missing |= {c for text in every_text(clean) for c in text if not c.isascii()}
         return self._compile(source, _with_placeholders(clean, missing), paper)
@@ -101,10 +119,21 @@ def _with_placeholders(data: dict[str, Any], missing: Set[str]) -> dict[str, Any
     return {**shown, "unprintable": name_characters(missing)}
 
 
-def _characters_refused(diagnostic: str) -> set[str]:
-    """The characters that Typst found no glyph for. It quotes them with the escapes of a Rust string."""
-    quoted = _MISSING.findall(diagnostic)
-    return {c for text in quoted for c in _ESCAPE.sub(_unescape, text)}
+def _blamed(diagnostic: str, missing: Set[str]) -> Set[str]:
+    """Which further characters to do without, given what Typst found no glyph for.
+
+    It quotes what it tried to draw as one, so a foreign mark comes with the innocent letter or space that it
+    sits on. Marks are blamed first, anything else only where there are none, and printable ASCII never.
+    """
+    clusters = [_ESCAPE.sub(_unescape, quoted) for quoted in _MISSING.findall(diagnostic)]
+    for suspects in (
+        {c for one in clusters for c in one if unicodedata.category(c)[0] in "MC"},
+        {c for one in clusters for c in one},
+    ):
+        blamed = {c for c in suspects if not (c.isascii() and c.isprintable())} - missing
+        if blamed:
+            return blamed
+    return set()
 
 
 def _unescape(found: re.Match[str]) -> str:

@@ -21,6 +21,7 @@ _LISTED = 8
 _TAIL = "[\u0300-\u036f\ufe0e\ufe0f\u20e3\U0001f3fb-\U0001f3ff\U000e0020-\U000e007f]*"
 _NOT_KANJI = "[^\\s\u200b\u2e80-\uffef\U00020000-\U0003ffff]"
 _ONE_PICTURE = re.compile(f"[\U0001f1e6-\U0001f1ff]{{2}}|.{_TAIL}(?:\u200d.{_TAIL})*", re.DOTALL)
+_LEFTWARDS = ("R", "AL", "AN", "RLE", "RLO", "RLI", "LRE", "LRO", "LRI", "FSI", "PDF", "PDI")
 _APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
 _EIGHT = re.compile(f"(?:{_ONE_PICTURE.pattern}){{8}}", re.DOTALL)
 
@@ -38,6 +39,11 @@ def composed(text: str) -> str:
 def shapeless(text: str) -> set[str]:
     """The characters that no font can have a shape for: controls, and halves of surrogate pairs."""
     return {c for c in text if c != "\n" and unicodedata.category(c) in ("Cc", "Cs")}
+
+
+def runs_leftwards(character: str) -> bool:
+    """Whether the character belongs to a script written from right to left, or turns the direction round."""
+    return unicodedata.bidirectional(character) in _LEFTWARDS
 
 
 def breakable(text: str, longest: int) -> str:
@@ -88,11 +94,16 @@ def name_characters(missing: Collection[str]) -> str:
 
     Marks without a shape of their own (joiners, selectors) are left out unless there is nothing else to name.
     """
-    told = [c for c in sorted(missing) if unicodedata.category(c) not in ("Cf", "Mn")] or sorted(missing)
+    told = [c for c in sorted(missing) if not _only_joins(c)] or sorted(missing)
     names = [f"U+{ord(c):04X} {_name(c)}" for c in told[:_LISTED]]
     if len(told) > _LISTED:
         names.append(f"{len(told) - _LISTED} more")
     return ", ".join(names)
+
+
+def _only_joins(character: str) -> bool:
+    named = unicodedata.name(character, "")
+    return unicodedata.category(character) == "Cf" or named.startswith("VARIATION SELECTOR")
 
 
 def _name(character: str) -> str:
