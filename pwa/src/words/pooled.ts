@@ -27,6 +27,8 @@ export const pooled = {
   counts: (trials: number, testers: number, steels: number): string => `${trials} trials · ${testers} testers · ${steels} steels`,
   more: (n: number): string => `Show ${n} more`,
   ready: "ready",
+  readiness: (ready: number, tried: number): string => `${ready} of ${tried} tried stones are ready`,
+  lackingMore: (n: number): string => `and ${n} more in the table below`,
   flags: {
     testers: (n: number, min: number): string => `${n} of ${min} testers`,
     steels: (n: number, min: number): string => `${n} of ${min} steels`,

@@ -4,9 +4,9 @@ export const stones = {
   title: "Stones",
   search: "Search code, kind or lot",
   lot: "Lot",
-  everyLot: "Every lot",
+  everyLot: "Any lot",
   state: "State",
-  everyState: "Every state",
+  everyState: "Any state",
   gradesFor: "Grades for",
   noGrades: "No grades",
   states: {

@@ -17,12 +17,14 @@ import { pooled as say } from "../../words/pooled";
 import { purposes } from "../../words/trade";
 import { byStone, ordered, type Flag, type Order, type PooledStone } from "./flags";
 import { Freshness } from "./Freshness";
-import { inProtocolOrder } from "./scaleOrder";
+import { inProtocolOrder, shortName } from "./scaleOrder";
 import { usePooled } from "./usePooled";
 import styles from "./style.module.css";
 
 /** So many rows at a time; a club with thousands of stones asks for more as it reads. */
 const rowsAtATime = 60;
+/** The list beside the chart is a summary; the table below has them all. */
+const lackingShown = 6;
 
 /** What the panel makes of every stone, for those who answer for the grades. */
 export function Pooled() {
@@ -107,6 +109,7 @@ function Grades({ answer, base }: { answer: Answer; base: Base }) {
             />
             <p class="note">{say.chartHint}</p>
           </div>
+          {picked === undefined && <Readiness stones={stones} codeOf={codeOf} onChoose={setChosen} />}
           {picked && <Chosen stone={picked} record={base.stones.get(picked.stone_id)} scales={scales} code={codeOf(picked.stone_id)} />}
         </div>
       )}
@@ -149,12 +152,6 @@ function Grades({ answer, base }: { answer: Answer; base: Base }) {
     </>
   );
 }
-
-/** On a phone the scale's own key is the short form of its name. */
-const shortName = (scale: PooledScale): string => {
-  const words = scale.scale.replace(/_/g, " ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
-};
 
 function GradeCell({ scale, stone }: { scale: PooledScale; stone: PooledStone }) {
   const grade = stone.grades.get(scale.scale);
@@ -203,6 +200,28 @@ function flagWords(flag: Flag): string {
     case "end_high": return say.flags.end_high(flag.scale);
     case "group": return say.flags.group;
   }
+}
+
+/** How many stones are ready, and which are not, with what each lacks. */
+function Readiness(props: { stones: readonly PooledStone[]; codeOf: (id: string) => string; onChoose: (id: string) => void }) {
+  const tried = props.stones.filter((stone) => !stone.flags.some((flag) => flag.kind === "untried"));
+  const lacking = ordered(tried.filter((stone) => stone.flags.length > 0), "flags", props.codeOf);
+  return (
+    <section class="stack">
+      <h2>{say.readiness(tried.length - lacking.length, tried.length)}</h2>
+      <ul class={styles.lacking}>
+        {lacking.slice(0, lackingShown).map((stone) => (
+          <li key={stone.stone_id}>
+            <button type="button" class={styles.lackingRow} onClick={() => props.onChoose(stone.stone_id)}>
+              <strong class="figures">{props.codeOf(stone.stone_id)}</strong>
+              <Flags flags={stone.flags} />
+            </button>
+          </li>
+        ))}
+      </ul>
+      {lacking.length > lackingShown && <p class="note">{say.lackingMore(lacking.length - lackingShown)}</p>}
+    </section>
+  );
 }
 
 function Chosen(props: { stone: PooledStone; record: Stone | undefined; scales: readonly PooledScale[]; code: string }) {

@@ -5,6 +5,7 @@ import { SelectField } from "../../parts/Fields";
 import { useLive } from "../../store/live";
 import { stones as say } from "../../words/stones";
 import { kinds, purposes } from "../../words/trade";
+import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { usePooled } from "../Pooled/usePooled";
 import { Row, type RowGrade } from "./Row";
 import { readShelf, type ShelfRow } from "./shelf";
@@ -40,10 +41,16 @@ export function Stones() {
     [shelf, search, lot, state],
   );
 
-  const grades = useMemo((): ReadonlyMap<string, RowGrade> => {
-    const scale = pooled?.answer?.scales[0];
-    return new Map(scale?.stones.map((stone) => [stone.stone_id, { ...stone, scale }]) ?? []);
-  }, [pooled]);
+  const grades = useMemo((): ReadonlyMap<string, RowGrade[]> => {
+    const byStone = new Map<string, RowGrade[]>();
+    const scales = inProtocolOrder(pooled?.answer?.scales ?? [], shelf?.protocols.filter((p) => p.purpose === purpose) ?? []);
+    for (const scale of scales) {
+      for (const grade of scale.stones) {
+        if (grade.n_trials > 0) byStone.set(grade.stone_id, [...(byStone.get(grade.stone_id) ?? []), { ...grade, scale }]);
+      }
+    }
+    return byStone;
+  }, [pooled, shelf, purpose]);
 
   return (
     <div class="page page-wide">
@@ -100,7 +107,7 @@ export function Stones() {
 }
 
 /** A list of any length in which only the rows near the window exist. Every row is equally high. */
-function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: ReadonlyMap<string, RowGrade>; showGrades: boolean }) {
+function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: ReadonlyMap<string, RowGrade[]>; showGrades: boolean }) {
   const { rows, place } = props;
   const list = useRef<HTMLUListElement>(null);
   const rowPx = rowRem * parseFloat(getComputedStyle(document.documentElement).fontSize);
@@ -143,7 +150,7 @@ function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: Readonl
           aria-setsize={rows.length}
           aria-posinset={span.from + i + 1}
         >
-          <Row row={row} grade={props.showGrades ? props.grades.get(row.stone.id) ?? null : undefined} />
+          <Row row={row} grades={props.showGrades ? props.grades.get(row.stone.id) ?? [] : undefined} />
         </li>
       ))}
     </ul>

@@ -1,4 +1,4 @@
-import type { Finding, Inspection, Lot, Stone, Trial } from "../../domain/records";
+import type { Finding, Inspection, Lot, Protocol, Stone, Trial } from "../../domain/records";
 import { readAll, readSession } from "../../store/catalogue";
 import type { RecordState } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
@@ -18,6 +18,7 @@ export interface ShelfRow {
 export interface Shelf {
   readonly rows: readonly ShelfRow[];
   readonly lots: readonly Lot[];
+  readonly protocols: readonly Protocol[];
   readonly mayDeal: boolean;
 }
 
@@ -45,8 +46,8 @@ const byCode = new Intl.Collator("en", { numeric: true });
 
 /** Everything the list needs, in one read: three passes over whole tables are cheaper than 5,000 small ones. */
 export async function readShelf(): Promise<Shelf> {
-  const [session, stones, lots, inspections, trials] = await Promise.all([
-    readSession(), readAll("stone"), readAll("lot"), readAll("inspection"), readAll("trial"),
+  const [session, stones, lots, inspections, trials, protocols] = await Promise.all([
+    readSession(), readAll("stone"), readAll("lot"), readAll("inspection"), readAll("trial"), readAll("protocol"),
   ]);
   const lotById = new Map(lots.map(({ record }) => [record.id, record]));
   const inspected = byStone<Inspection>(inspections.map(({ record }) => record));
@@ -63,6 +64,7 @@ export async function readShelf(): Promise<Shelf> {
       }))
       .sort((a, b) => byCode.compare(a.stone.code, b.stone.code)),
     lots: [...lotById.values()].sort((a, b) => byCode.compare(a.code, b.code)),
+    protocols: protocols.map(({ record }) => record),
     mayDeal: mayDeal(session),
   };
 }

@@ -37,9 +37,12 @@ export function Setup(props: {
       }
     >
       <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={say.title(stone.code)}>
+        <div class={styles.subjectFace}>
+          <StoneFace stone={drawnOf(stone)} size="row" label="" />
+          <span class="figures">{`${stone.length_mm} × ${stone.width_mm} × ${stone.thickness_mm} mm`}</span>
+        </div>
         <p class="soft">{say.blind}</p>
       </Head>
-      <StoneFace stone={drawnOf(stone)} size="page" label="" />
 
       {props.protocols.length === 0 && <p>{say.noProtocols}</p>}
       <Choice
@@ -91,10 +94,13 @@ export function Setup(props: {
 }
 
 function protocolOptions(protocols: readonly Protocol[], kept: Protocol | null): Option<string>[] {
-  const options = protocols.map((p) => ({ value: p.id, words: `${purposes[p.purpose]}: ${p.name}` }));
+  // The purpose comes first, unless the name begins with it anyway.
+  const named = (p: Protocol): Option<string> => ({
+    value: p.id,
+    words: p.name.toLowerCase().startsWith(purposes[p.purpose].toLowerCase()) ? p.name : `${purposes[p.purpose]}: ${p.name}`,
+  });
   // A trial begun with a protocol that the club has since withdrawn can still be finished.
-  if (kept && !protocols.some((p) => p.id === kept.id)) options.push({ value: kept.id, words: `${purposes[kept.purpose]}: ${kept.name}` });
-  return options;
+  return [...protocols, ...(kept && !protocols.some((p) => p.id === kept.id) ? [kept] : [])].map(named);
 }
 
 function Blades(props: {
