@@ -138,7 +138,12 @@ class ClubHouse:
 
     def member(self, name: str, *roles: str) -> Person:
         person = Person(self.app, new_id(), name)
-        body = {"display_name": name.title(), "sign_in_name": name, "roles": list(roles), "password": PASSWORD}
+        body = {
+            "display_name": name.title(),
+            "sign_in_name": name,
+            "roles": list(roles),
+            "password": PASSWORD,
+        }
         answer = self.steward.put(f"/members/{person.id}", body)
         assert answer.status_code == 201, answer.json
         person.token = sign_in(self.app, name)

@@ -1,4 +1,4 @@
-"""A PostgreSQL server for one test run, made and thrown away; as root it runs as the user that Debian's package makes."""
+"""A PostgreSQL server for one test run, made and thrown away; as root it runs as the user postgres."""
 
 import contextlib
 import os
@@ -39,8 +39,22 @@ def throwaway_server() -> Iterator[str]:
 
     data = f"{folder}/data"
     try:
-        run("initdb", "-D", data, "-U", "whetpanel", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C.UTF-8")
-        options = f"-k {folder} -c listen_addresses='' -c fsync=off -c synchronous_commit=off -c max_connections=60"
+        run(
+            "initdb",
+            "-D",
+            data,
+            "-U",
+            "whetpanel",
+            "-A",
+            "trust",
+            "--no-sync",
+            "-E",
+            "UTF8",
+            "--locale=C.UTF-8",
+        )
+        options = (
+            f"-k {folder} -c listen_addresses='' -c fsync=off -c synchronous_commit=off -c max_connections=60"
+        )
         run("pg_ctl", "-D", data, "-w", "-l", f"{folder}/log", "-o", options, "start")
         try:
             yield folder

@@ -49,7 +49,10 @@ class Service:
     def command(self, *words: str) -> None:
         """Run one whetpanel command to its end."""
         subprocess.run(
-            [sys.executable, "-m", "whetpanel.cli", *words], env=self._environment(), check=True, capture_output=True
+            [sys.executable, "-m", "whetpanel.cli", *words],
+            env=self._environment(),
+            check=True,
+            capture_output=True,
         )
 
     def start(self) -> None:
@@ -94,7 +97,14 @@ def running_club(folder: Path) -> Iterator[Service]:
     """A service with an empty club; the steward signs in as steward."""
     service = Service(folder, free_port())
     service.command(
-        "create-club", "hill", "--name", "Hill club", "--steward", "steward", "--password-env", "CLUB_PASSWORD"
+        "create-club",
+        "hill",
+        "--name",
+        "Hill club",
+        "--steward",
+        "steward",
+        "--password-env",
+        "CLUB_PASSWORD",
     )
     service.start()
     try:

@@ -32,10 +32,13 @@ def test_every_command_says_what_it_does() -> None:
 
 def test_every_refusal_has_a_status() -> None:
     """A refusal that the table does not know would end as a mistake of ours."""
+
     def family(kind: type[errors.Refusal]) -> set[type[errors.Refusal]]:
         return {kind}.union(*(family(child) for child in kind.__subclasses__()))
 
-    concrete = {kind for kind in family(errors.Refusal) if not kind.__name__.startswith("_")} - {errors.Refusal}
+    concrete = {kind for kind in family(errors.Refusal) if not kind.__name__.startswith("_")} - {
+        errors.Refusal
+    }
     unknown = {kind.__name__ for kind in concrete if not any(base in TABLE for base in kind.__mro__)}
 
     assert set() == unknown
@@ -52,7 +55,9 @@ def test_every_refusal_stands_in_the_tree() -> None:
     assert defined - {"WhetpanelError"} == drawn
 
 
-@pytest.mark.parametrize("place", re.findall(r"^\| `((?:server|migrations|pwa|seed|tests)[^`]*)`", GUIDE, re.MULTILINE))
+@pytest.mark.parametrize(
+    "place", re.findall(r"^\| `((?:server|migrations|pwa|seed|tests)[^`]*)`", GUIDE, re.MULTILINE)
+)
 def test_every_place_in_the_guide_exists(place: str) -> None:
     """The line per folder points to something."""
     assert (ROOT / place).exists()

@@ -62,7 +62,11 @@ def imports_of(path: Path) -> list[tuple[str, str]]:
         elif isinstance(node, ast.ImportFrom):
             base = package[: len(package) - node.level + 1] if node.level else []
             stem = ".".join([*base, *([node.module] if node.module else [])])
-            names = [stem] if node.module and stem != "whetpanel" else [f"{stem}.{alias.name}" for alias in node.names]
+            names = (
+                [stem]
+                if node.module and stem != "whetpanel"
+                else [f"{stem}.{alias.name}" for alias in node.names]
+            )
         for name in names:
             parts = name.split(".")
             if parts[0] != "whetpanel":
@@ -90,14 +94,20 @@ def test_imports_point_one_way(path: Path) -> None:
             assert module in WEB_FROM_STORAGE, f"web may not import storage.{module}"
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if room_of(p) == "core"], ids=lambda p: str(p.relative_to(SERVER)))
+@pytest.mark.parametrize(
+    "path", [p for p in MODULES if room_of(p) == "core"], ids=lambda p: str(p.relative_to(SERVER))
+)
 def test_core_stays_pure(path: Path) -> None:
     """Core knows the standard library and three numerical libraries; no clock, no files, no network."""
     for kind, name in imports_of(path):
         if kind != "library":
             continue
-        assert name in CORE_LIBRARIES or name in __import__("sys").stdlib_module_names, f"core may not import {name}"
-        assert name not in {"datetime", "time", "os", "pathlib", "socket", "urllib", "sqlite3"}, f"core is pure: no {name}"
+        assert name in CORE_LIBRARIES or name in __import__("sys").stdlib_module_names, (
+            f"core may not import {name}"
+        )
+        assert name not in {"datetime", "time", "os", "pathlib", "socket", "urllib", "sqlite3"}, (
+            f"core is pure: no {name}"
+        )
 
 
 def test_only_one_file_calls_the_typesetter() -> None:
@@ -129,7 +139,9 @@ def pwa_imports(path: Path) -> list[str]:
     return found
 
 
-PWA_MODULES = sorted(p for p in PWA.rglob("*") if p.suffix in {".ts", ".tsx"} and not p.name.endswith(".d.ts"))
+PWA_MODULES = sorted(
+    p for p in PWA.rglob("*") if p.suffix in {".ts", ".tsx"} and not p.name.endswith(".d.ts")
+)
 
 
 @pytest.mark.parametrize("path", PWA_MODULES, ids=lambda path: str(path.relative_to(PWA)))
@@ -140,7 +152,9 @@ def test_the_pwa_points_one_way(path: Path) -> None:
         return  # main, app, constants and the worker: they wire the rooms together
     for other in pwa_imports(path):
         if other.startswith("library:"):
-            assert room != "domain" or other in {"library:@cfworker/json-schema"}, f"domain may not import {other}"
+            assert room != "domain" or other in {"library:@cfworker/json-schema"}, (
+                f"domain may not import {other}"
+            )
             continue
         assert other in PWA_MAY_IMPORT[room], f"{room} may not import {other}"
 

@@ -4,7 +4,8 @@ import structlog
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from . import clock, settings as settings_module
+from . import clock
+from . import settings as settings_module
 from .clock import Clock
 from .documents.render import Renderer, TypstRenderer
 from .logs import begin_request, end_request
@@ -19,8 +20,8 @@ from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
 from .web.photos import photo_blueprint
 from .web.pooled import pooled_blueprint
-from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
+from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
 from .web.sessions import service_blueprint, session_blueprint
 from .web.stones import blade_blueprint, lot_blueprint, stone_blueprint
 from .web.trials import check_stone_blueprint, trial_blueprint

@@ -15,7 +15,8 @@ from typing import Any
 import click
 import requests
 
-from . import __version__, clock, files, logs, paths, settings as settings_module
+from . import __version__, clock, files, logs, paths
+from . import settings as settings_module
 from .core.soundness import assess_stone_json
 from .errors import Invalid, Refusal
 from .services.creating_clubs import create_club
@@ -82,7 +83,9 @@ def make_app() -> Any:
 
 
 _ADDRESS = (
-    click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on; 0.0.0.0 for phones."),
+    click.option(
+        "--host", default="127.0.0.1", show_default=True, help="Address to listen on; 0.0.0.0 for phones."
+    ),
     click.option("--port", default=8000, show_default=True, type=click.IntRange(1, 65_535)),
 )
 
@@ -96,7 +99,9 @@ def _address(command: Callable[..., None]) -> Callable[..., None]:
 @main.command()
 @_address
 @click.option("--workers", default=1, show_default=True, type=click.IntRange(1, 64), help="Processes.")
-@click.option("--threads", default=8, show_default=True, type=click.IntRange(1, 256), help="Threads a process.")
+@click.option(
+    "--threads", default=8, show_default=True, type=click.IntRange(1, 256), help="Threads a process."
+)
 @_say_refusals
 def serve(host: str, port: int, workers: int, threads: int) -> None:
     """Run the service; the database is brought up to date first."""
@@ -117,7 +122,9 @@ def _warn_if_empty(settings: Settings) -> None:
 
 
 @main.command(name="migrate")
-@click.option("--down-to", metavar="REVISION", help="Go back to an earlier migration; base empties the database.")
+@click.option(
+    "--down-to", metavar="REVISION", help="Go back to an earlier migration; base empties the database."
+)
 @_say_refusals
 def migrate_command(down_to: str | None) -> None:
     """Bring the database to the present shape."""
@@ -134,7 +141,9 @@ def migrate_command(down_to: str | None) -> None:
 @click.option("--name", required=True, help="The club's full name.")
 @click.option("--steward", "steward_name", required=True, help="Sign-in name of the first steward.")
 @click.option("--steward-display-name", help="Name shown to others; default: the sign-in name.")
-@click.option("--password-env", metavar="VARIABLE", help="Environment variable with the password; default: asked for.")
+@click.option(
+    "--password-env", metavar="VARIABLE", help="Environment variable with the password; default: asked for."
+)
 @_say_refusals
 def create_club_command(
     slug: str, name: str, steward_name: str, steward_display_name: str | None, password_env: str | None
@@ -166,7 +175,12 @@ def demo(host: str, port: int, fresh: bool) -> None:
     """Run the service with an invented demo club, filled through the API when it is new."""
     base = settings_module.from_environment()
     folder = base.data_dir / "demo"
-    settings = base.with_(data_dir=folder, database_url=f"sqlite:///{folder / 'whetpanel.sqlite3'}", demo=True, log_requests=False)
+    settings = base.with_(
+        data_dir=folder,
+        database_url=f"sqlite:///{folder / 'whetpanel.sqlite3'}",
+        demo=True,
+        log_requests=False,
+    )
     if fresh:
         shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
@@ -176,9 +190,7 @@ def demo(host: str, port: int, fresh: bool) -> None:
     address = f"http://{'127.0.0.1' if host == '0.0.0.0' else host}:{port}"
     if not loaded.exists():
         click.echo("Filling the demo club through the API; this takes some seconds.")
-        threading.Thread(
-            target=_load_demo, args=(address, loaded), name="demo-loader", daemon=True
-        ).start()
+        threading.Thread(target=_load_demo, args=(address, loaded), name="demo-loader", daemon=True).start()
     else:
         _say_demo(loaded.read_text(), address)
     _serve(settings, host, port, workers=1, threads=8)

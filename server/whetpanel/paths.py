@@ -1,4 +1,4 @@
-"""Where the built PWA, the migrations and the demo loader lie: beside the package in a wheel, above it in a checkout."""
+"""Where the built PWA, the migrations and the demo loader lie: in the wheel or in the checkout."""
 
 from pathlib import Path
 

@@ -145,7 +145,9 @@ def test_a_photo_that_arrived_damaged_is_refused(house: ClubHouse) -> None:
     no_picture = house.testers[0].ask(
         "PUT", f"/photos/{sha256}", data=text, headers={"Content-Type": "image/jpeg"}
     )
-    no_type = house.testers[0].ask("PUT", f"/photos/{sha256}", data=text, headers={"Content-Type": "text/plain"})
+    no_type = house.testers[0].ask(
+        "PUT", f"/photos/{sha256}", data=text, headers={"Content-Type": "text/plain"}
+    )
 
     assert (422, 422, 415) == (wrong.status_code, no_picture.status_code, no_type.status_code)
     assert 404 == house.dealer.get(f"/photos/{sha256}").status_code

@@ -6,7 +6,9 @@ from typing import Any
 from tests.conftest import ClubHouse, Person, new_id
 
 
-def follow(person: Person, after: int = 0, limit: int = 7) -> tuple[dict[tuple[str, str], dict[str, Any]], int]:
+def follow(
+    person: Person, after: int = 0, limit: int = 7
+) -> tuple[dict[tuple[str, str], dict[str, Any]], int]:
     """Walk the pages to the end, as a phone does."""
     known: dict[tuple[str, str], dict[str, Any]] = {}
     while True:

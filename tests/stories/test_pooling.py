@@ -72,7 +72,7 @@ def test_excluding_a_trial_equals_the_what_if(house: ClubHouse) -> None:
     trial = trials[stones[0]][0]
     before = house.dealer.get("/pooled?purpose=knife")
 
-    shown = house.dealer.post("/pooled/what-if", {"purpose": "knife", "exclude": [trial]})
+    shown = house.dealer.post("/pooled/what-if", {"purpose": "knife", "exclude_trials": [trial]})
     untouched = house.dealer.get("/pooled?purpose=knife")
     house.dealer.post(f"/trials/{trial}/exclude", {"reason": "The blade was chipped"})
     after = house.dealer.get("/pooled?purpose=knife")
@@ -111,7 +111,7 @@ def test_a_tester_sees_only_tried_stones_and_the_own_calibration(house: ClubHous
     assert [fresh.id] == [tester["tester_id"] for tester in pooled["testers"]]
     assert [fresh.id] == [tester["tester_id"] for tester in calibration["testers"]]
     assert 403 == fresh.get(f"/stones/{stones[0]}/panel?purpose=knife").status_code
-    assert 403 == fresh.post("/pooled/what-if", {"purpose": "knife", "exclude": []}).status_code
+    assert 403 == fresh.post("/pooled/what-if", {"purpose": "knife", "exclude_trials": []}).status_code
 
 
 def test_a_check_stone_holds_the_level(house: ClubHouse) -> None:

@@ -30,7 +30,9 @@ def test_a_killed_service_has_kept_every_answered_write(tmp_path: Path) -> None:
 
         def put(session: requests.Session, lot: str) -> int:
             body = {"code": lots[lot], "name": "A lot"}
-            return session.put(f"{service.url}/api/v1/lots/{lot}", json=body, headers=headers, timeout=10).status_code
+            return session.put(
+                f"{service.url}/api/v1/lots/{lot}", json=body, headers=headers, timeout=10
+            ).status_code
 
         def send(part: list[str]) -> None:
             with requests.Session() as session:

@@ -48,7 +48,8 @@ def test_a_scratching_inclusion_is_relieved_and_tested_again(house: ClubHouse) -
 
     repair = {
         "stone_id": stone, "inspection_id": first, "finding_id": finding["id"], "rule_id": verdict["rule_id"],
-        "verdict": verdict["verdict"], "outcome": "done", "done_at": "2026-03-02T10:00:00Z", "with_what": "carbide point",
+        "verdict": verdict["verdict"], "outcome": "done", "done_at": "2026-03-02T10:00:00Z",
+        "with_what": "carbide point",
     }  # fmt: skip
     assert 201 == tester.put(f"/repairs/{new_id()}", repair).status_code
     after = work_of(house, stone)
@@ -100,7 +101,9 @@ def test_verdicts_keep_the_rules_that_made_them(house: ClubHouse) -> None:
     changed = house.steward.put(
         f"/rule-sets/{rule_set['id']}", {"name": rule_set["name"], "rules": quiet}, version=1
     )
-    tester.put(f"/inspections/{late}", inspection_body(stone, inspected_at="2026-03-02T10:00:00Z", findings=[chip]))
+    tester.put(
+        f"/inspections/{late}", inspection_body(stone, inspected_at="2026-03-02T10:00:00Z", findings=[chip])
+    )
 
     assert 200 == preview.status_code, preview.json
     assert [stone] == [effect["stone_id"] for effect in preview.json["changed"]]
@@ -134,7 +137,9 @@ def test_assessing_stores_nothing_and_equals_the_stored_verdicts(house: ClubHous
     record = house.dealer.get(f"/stones/{stone}").json
     revision = house.dealer.get("/changes?limit=1000").json["next_after"]
 
-    asked = house.testers[0].post("/assess", {"stone": record, "inspection": body, "history": {"repaired_since": False}})
+    asked = house.testers[0].post(
+        "/assess", {"stone": record, "inspection": body, "history": {"repaired_since": False}}
+    )
 
     assert 200 == asked.status_code, asked.json
     assert stored["verdicts"] == asked.json["verdicts"]

@@ -94,7 +94,9 @@ def test_two_devices_amend_the_same_trial(house: ClubHouse) -> None:
     tester.put(f"/trials/{trial}", house.trial_body(stone, blade))
     tester.put(f"/trials/{trial}", house.trial_body(stone, blade, notes="From the phone"), version=1)
 
-    answer = tester.put(f"/trials/{trial}", house.trial_body(stone, blade, notes="From the tablet"), version=1)
+    answer = tester.put(
+        f"/trials/{trial}", house.trial_body(stone, blade, notes="From the tablet"), version=1
+    )
 
     assert (412, "From the phone") == (answer.status_code, answer.json["current"]["notes"])
     assert "From the phone" == tester.get(f"/trials/{trial}").json["notes"]

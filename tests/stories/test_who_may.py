@@ -13,7 +13,10 @@ def test_a_tester_sees_others_trials_only_after_an_own_one(house: ClubHouse) -> 
     theirs = new_id()
     first.put(f"/trials/{theirs}", house.trial_body(stone, blade))
 
-    before = [second.get(path) for path in (f"/stones/{stone}/trials", f"/trials/{theirs}", f"/trials/{theirs}/versions")]
+    before = [
+        second.get(path)
+        for path in (f"/stones/{stone}/trials", f"/trials/{theirs}", f"/trials/{theirs}/versions")
+    ]
     second.put(f"/trials/{new_id()}", house.trial_body(stone, blade))
     after = second.get(f"/stones/{stone}/trials")
 
@@ -28,7 +31,10 @@ def test_a_tester_cannot_take_in_stones_or_change_protocols(house: ClubHouse) ->
     tester = house.testers[0]
     stone = tester.put(f"/stones/{new_id()}", stone_body(house.lot_id))
     protocol = house.protocols["knife"]
-    own = {key: protocol[key] for key in ("name", "purpose", "reference_steels", "steps", "scales", "observations")}
+    own = {
+        key: protocol[key]
+        for key in ("name", "purpose", "reference_steels", "steps", "scales", "observations")
+    }
     change = house.dealer.put(f"/protocols/{protocol['id']}", own, version=1)
 
     assert (403, 403) == (stone.status_code, change.status_code)
@@ -78,9 +84,9 @@ def test_clubs_do_not_see_each_other(house: ClubHouse, tmp_path: Path) -> None:
 
     assert 404 == stranger.get(f"/stones/{stone}").status_code
     assert [] == stranger.get("/stones").json["items"]
-    assert set() == {
-        change["id"] for change in stranger.get("/changes").json["changes"]
-    } & {change["id"] for change in house.dealer.get("/changes").json["changes"]}
+    assert set() == {change["id"] for change in stranger.get("/changes").json["changes"]} & {
+        change["id"] for change in house.dealer.get("/changes").json["changes"]
+    }
 
 
 def test_wrong_sign_ins_are_slowed_down(small_house: ClubHouse) -> None:

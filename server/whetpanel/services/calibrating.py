@@ -57,7 +57,9 @@ def calibration(database: Database, desk: PoolDesk, caller: Caller, purpose: str
                 {
                     **tester,
                     "drift_note": drift.note if drift else "",
-                    "drift": _drift(drift.all_stones, [rows[n]["trial_id"] for n in drift.order]) if drift else None,
+                    "drift": _drift(drift.all_stones, [rows[n]["trial_id"] for n in drift.order])
+                    if drift
+                    else None,
                     "check_drift": (
                         _drift(drift.check_stones, [rows[n]["trial_id"] for n in drift.check_order])
                         if drift
@@ -65,7 +67,9 @@ def calibration(database: Database, desk: PoolDesk, caller: Caller, purpose: str
                     ),
                 }
             )
-        scales.append({**{key: scale[key] for key in ("scale", "name", "low", "high", "step")}, "testers": testers})
+        scales.append(
+            {**{key: scale[key] for key in ("scale", "name", "low", "high", "step")}, "testers": testers}
+        )
     return {"purpose": purpose, "revision": pooled.revision, "behind": pooled.behind, "scales": scales}
 
 
@@ -90,5 +94,3 @@ def _drift(drift: Drift, trial_ids: list[str]) -> dict[str, Any]:
             )
         ],
     }
-
-

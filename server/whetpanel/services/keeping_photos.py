@@ -59,7 +59,13 @@ def _clean_copy(content: bytes) -> tuple[bytes, bytes, str, int, int]:
             if image.mode not in ("RGB", "L"):
                 image = image.convert("RGB")
             bare = Image.frombytes(image.mode, image.size, image.tobytes())
-    except (UnidentifiedImageError, OSError, Image.DecompressionBombError, Image.DecompressionBombWarning, SyntaxError):
+    except (
+        UnidentifiedImageError,
+        OSError,
+        Image.DecompressionBombError,
+        Image.DecompressionBombWarning,
+        SyntaxError,
+    ):
         raise Invalid("This is not a photo the service can read. Send a JPEG, PNG or WebP.") from None
     out, thumb = io.BytesIO(), io.BytesIO()
     bare.save(out, kind, **({"quality": 88} if kind != "PNG" else {}))
@@ -84,7 +90,9 @@ def keep_photo(
         if known is not None:
             return KeptPhoto(_body(known), new=False)
     if len(content) > settings.photo_max_bytes:
-        raise TooLarge(f"The photo is larger than {settings.photo_max_bytes} bytes. Shrink it and send it again.")
+        raise TooLarge(
+            f"The photo is larger than {settings.photo_max_bytes} bytes. Shrink it and send it again."
+        )
     if hashlib.sha256(content).hexdigest() != sha256:
         raise Invalid(
             "The photo did not arrive as it was sent. Send it again.",
@@ -112,7 +120,9 @@ def fetch_photo(
     """A photo's bytes and media type. Raises NotFound."""
     with database.read() as session:
         known = session.get(Photo, (caller.club_id, sha256))
-    content = photos.get(caller.club_id, f"{sha256}.thumb" if thumb else sha256) if known is not None else None
+    content = (
+        photos.get(caller.club_id, f"{sha256}.thumb" if thumb else sha256) if known is not None else None
+    )
     if known is None or content is None:
         raise NotFound("There is no such photo here (yet).")
     return content, "image/webp" if thumb else known.media_type

@@ -79,7 +79,9 @@ def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple
         )
         .order_by(Inspection.id)
     ).all()
-    signs["water_uptake_s"] += [(stone_id, float(value)) for stone_id, value in uptakes]
+    signs["water_uptake_s"] += [
+        (stone_id, float(value)) for stone_id, value in uptakes if value is not None
+    ]
     stones = session.execute(
         select(Stone.id, Stone.mass_g, Stone.length_mm, Stone.width_mm, Stone.thickness_mm)
         .where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None), Stone.mass_g.is_not(None))
@@ -88,6 +90,7 @@ def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple
     signs["bulk_density_g_cm3"] = [
         (stone_id, 1000 * mass / (length * width * thickness))
         for stone_id, mass, length, width, thickness in stones
+        if mass is not None
     ]
     # A drop drawn in at once is noted as 0 s; times are compared by their logarithm, so it counts as half a second.
     for name in ("water_uptake_s", "strokes_to_mud"):

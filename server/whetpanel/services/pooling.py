@@ -11,7 +11,7 @@ from ..storage.base import Database
 from ..storage.record import wire_time
 from ..storage.schema import Protocol, Stone, Trial
 from .caller import DEALER, STEWARD, Caller
-from .pool_desk import Pooled, PoolDesk
+from .pool_desk import PoolDesk, Pooled
 from .pool_inputs import gather
 from .pool_scale import pool_scale
 
@@ -85,7 +85,11 @@ def panel_of_stone(
     for scale in pooled.scales:
         scales.append(
             {
-                **{key: value for key, value in scale.items() if key not in ("testers", "groups", "proposed_links")},
+                **{
+                    key: value
+                    for key, value in scale.items()
+                    if key not in ("testers", "groups", "proposed_links")
+                },
                 "stones": [stone for stone in scale["stones"] if stone["stone_id"] == stone_id],
                 "signs": {
                     **scale["signs"],
@@ -113,7 +117,7 @@ def what_if(
         if unknown:
             raise Invalid(
                 "Some of these trials are not in your club.",
-                [FieldError("exclude", f"{one} is no trial of your club.") for one in unknown],
+                [FieldError("exclude_trials", f"{one} is no trial of your club.") for one in unknown],
             )
         inputs = gather(session, caller.club_id, purpose, frozenset(exclude))
     scales = [

@@ -33,7 +33,9 @@ def put_member(
     hash_ = ""
     if not known:
         if password is None:
-            raise Invalid("A new member needs a first password.", [FieldError("password", "Give a first password.")])
+            raise Invalid(
+                "A new member needs a first password.", [FieldError("password", "Give a first password.")]
+            )
         signing_in.check_password(password)
         hash_ = signing_in.password_hasher(settings).hash(password)
     return put_record(

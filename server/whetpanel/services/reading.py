@@ -80,6 +80,7 @@ def record_at_version(
     database: Database, caller: Caller, thing: Thing, record_id: str, version: int
 ) -> dict[str, Any]:
     """The record as it stood at a version."""
+    body: dict[str, Any]
     for body in reversed(record_versions(database, caller, thing, record_id)):
         if body["version"] == version:
             return body
@@ -122,7 +123,9 @@ def list_records(
         if thing.name == "trial":
             wanted.append(model.created_by == caller.member_id)
     with database.read() as session:
-        rows = session.execute(select(model).where(*wanted).order_by(model.id).limit(limit + 1)).scalars().all()
+        rows = (
+            session.execute(select(model).where(*wanted).order_by(model.id).limit(limit + 1)).scalars().all()
+        )
         items = [row.body() for row in rows[:limit]]
     return Page(items, items[-1]["id"] if len(rows) > limit else None)
 
@@ -160,7 +163,7 @@ def changes_after(database: Database, caller: Caller, after: int, limit: int) ->
     wanted: list[ColumnElement[bool]] = [
         JournalEntry.club_id == caller.club_id,
         JournalEntry.revision > after,
-        JournalEntry.latest,
+        JournalEntry.latest.is_(True),
     ]
     if not caller.sees_all:
         wanted.append(JournalEntry.thing.not_in(HIDDEN_FROM_TESTERS))
@@ -170,12 +173,16 @@ def changes_after(database: Database, caller: Caller, after: int, limit: int) ->
         head = session.execute(
             select(ClubRevision.revision).where(ClubRevision.club_id == caller.club_id)
         ).scalar_one()
-        rows = session.execute(
-            select(JournalEntry)
-            .where(and_(*wanted), JournalEntry.revision <= head)
-            .order_by(JournalEntry.revision)
-            .limit(limit + 1)
-        ).scalars().all()
+        rows = (
+            session.execute(
+                select(JournalEntry)
+                .where(and_(*wanted), JournalEntry.revision <= head)
+                .order_by(JournalEntry.revision)
+                .limit(limit + 1)
+            )
+            .scalars()
+            .all()
+        )
     entries = [
         {"thing": row.thing, "id": row.record_id, "revision": row.revision, "record": row.body}
         for row in rows[:limit]
@@ -186,4 +193,6 @@ def changes_after(database: Database, caller: Caller, after: int, limit: int) ->
 
 def count_records(session: Session, club_id: str, model: type[Any]) -> int:
     """How many records of a kind a club has."""
-    return session.execute(select(func.count()).select_from(model).where(model.club_id == club_id)).scalar_one()
+    return session.execute(
+        select(func.count()).select_from(model).where(model.club_id == club_id)
+    ).scalar_one()

@@ -28,7 +28,9 @@ Kind = Literal["cookie", "bearer"]
 
 def password_hasher(settings: Settings) -> PasswordHasher:
     """Argon2id with the service's settings."""
-    return PasswordHasher(time_cost=settings.argon2_rounds, memory_cost=settings.argon2_memory_kib, parallelism=1)
+    return PasswordHasher(
+        time_cost=settings.argon2_rounds, memory_cost=settings.argon2_memory_kib, parallelism=1
+    )
 
 
 def token_hash(token: str) -> str:
@@ -142,7 +144,12 @@ def identify(database: Database, clock: Clock, settings: Settings, token: str) -
     if found is None:
         raise NotSignedIn("You are not signed in. Sign in; what is waiting on this phone stays.")
     entry, member = found
-    if entry.ended_at is not None or entry.ends_at <= now or not member.active or member.withdrawn_at is not None:
+    if (
+        entry.ended_at is not None
+        or entry.ends_at <= now
+        or not member.active
+        or member.withdrawn_at is not None
+    ):
         raise NotSignedIn("Your sign-in has ended. Sign in again; what is waiting on this phone stays.")
     if now - entry.last_used_at > _USE_NOTED_EVERY:
         # Noted once an hour at the most: a write for every read would make readers wait for writers.

@@ -8,14 +8,26 @@ from typing import Any, cast
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from ..core.protocols import Protocol as ProtocolShape
+from ..core.protocols import protocol_faults
 from ..core.soundness.grit import grain
 from ..errors import Conflict, FieldError, Invalid
 from ..storage.record import RecordMixin
 from ..storage.schema import (
-    Blade, CheckStone, Club, Inspection, JournalEntry, Lapping, Lot, Member, Protocol, Repair, RuleSet, Stone,
+    Blade,
+    CheckStone,
+    Club,
+    Inspection,
+    JournalEntry,
+    Lapping,
+    Lot,
+    Member,
+    Protocol,
+    Repair,
+    RuleSet,
+    Stone,
     Trial,
 )  # fmt: skip
-from ..core.protocols import Protocol as ProtocolShape, protocol_faults
 from . import inspecting, trial_checks
 from .caller import DEALER, STEWARD, TESTER, Caller
 
@@ -85,7 +97,9 @@ def _unique(model: type[Any], name: str, words: str) -> Check:
             )
         ).first()
         if taken is not None:
-            raise Conflict(f"{fields[name]} is taken by another {words}. Choose another {name.replace('_', ' ')}.")
+            raise Conflict(
+                f"{fields[name]} is taken by another {words}. Choose another {name.replace('_', ' ')}."
+            )
 
     return check
 
@@ -114,7 +128,9 @@ def _check_inspection(context: WriteContext, fields: dict[str, Any]) -> None:
     need(context, Stone, "stone_id", fields["stone_id"], "stone")
     ids = [finding["id"] for finding in fields["findings"]]
     if len(set(ids)) != len(ids):
-        raise Invalid("Two findings have the same id.", [FieldError("findings", "Give each finding its own id.")])
+        raise Invalid(
+            "Two findings have the same id.", [FieldError("findings", "Give each finding its own id.")]
+        )
 
 
 def _derive_verdicts(context: WriteContext, row: Inspection, fields: dict[str, Any]) -> None:
@@ -145,7 +161,12 @@ def _check_lapping(context: WriteContext, fields: dict[str, Any]) -> None:
     if marked and not fields["marked_face_agreed"]:
         raise Invalid(
             "This face bears a stamp or natural skin, which is part of the stone's value.",
-            [FieldError("marked_face_agreed", "Ask the dealer; say true once it is agreed that this face is lapped.")],
+            [
+                FieldError(
+                    "marked_face_agreed",
+                    "Ask the dealer; say true once it is agreed that this face is lapped.",
+                )
+            ],
         )
     grain(fields["grit_system"], fields["grit_number"])
 
@@ -165,7 +186,8 @@ def _protocol_version(context: WriteContext, protocol: Protocol, version: int) -
     ).scalar_one_or_none()
     if body is None:
         raise Conflict(f"This protocol has no version {version}. Its present version is {protocol.version}.")
-    return body
+    earlier: dict[str, Any] = body
+    return earlier
 
 
 def _check_trial(context: WriteContext, fields: dict[str, Any]) -> None:

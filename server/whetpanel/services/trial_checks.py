@@ -1,5 +1,6 @@
 """Whether a trial's grades and observations fit the protocol version it followed."""
 
+from collections.abc import Callable
 from typing import Any
 
 from ..errors import FieldError, Invalid
@@ -39,7 +40,9 @@ def check_trial(fields: dict[str, Any], protocol: dict[str, Any]) -> None:
             errors.append(FieldError(f"observations.{name}", problem))
     for name, observation in kinds.items():
         if observation["required"] and fields["observations"].get(name) is None:
-            errors.append(FieldError(f"observations.{name}", f"Record {observation['name']}; the protocol asks for it."))
+            errors.append(
+                FieldError(f"observations.{name}", f"Record {observation['name']}; the protocol asks for it.")
+            )
     if fields["finished_at"] < fields["started_at"]:
         errors.append(FieldError("finished_at", "The trial ends before it starts. Check both times."))
     if errors:
@@ -54,14 +57,14 @@ def _problem(value: Any, observation: dict[str, Any]) -> str | None:
     """What is wrong with an observed value, as a sentence; None if it fits. A null value means: not observed."""
     if value is None:
         return None
-    check = {
+    checks: dict[str, Callable[[Any, dict[str, Any]], str | None]] = {
         "number": _number_problem,
         "choice": _choice_problem,
         "yes_no": lambda v, o: None if isinstance(v, bool) else "Answer true or false.",
         "text": lambda v, o: None if isinstance(v, str) and len(v) <= 2000 else "Give up to 2000 characters.",
         "grit_band": lambda v, o: _band_problem(v),
-    }[observation["kind"]]
-    return check(value, observation)
+    }
+    return checks[observation["kind"]](value, observation)
 
 
 def _number_problem(value: Any, observation: dict[str, Any]) -> str | None:

@@ -8,7 +8,8 @@ from sqlalchemy.orm import Session
 
 from ..core.soundness import open_work
 from ..core.soundness.grit import grain
-from ..core.soundness.wear import Lapping as LoggedLapping, LappingRate, fit_rate
+from ..core.soundness.wear import Lapping as LoggedLapping
+from ..core.soundness.wear import LappingRate, fit_rate
 from ..core.soundness.work import latest_by_face
 from ..errors import Refusal
 from ..storage.base import Database
@@ -57,7 +58,7 @@ def preview_rules(database: Database, caller: Caller, rules: list[dict[str, Any]
         if stone_id not in stones:
             continue
         try:
-            after = inspecting.verdicts_of(stones[stone_id], inspection, rules)
+            after = inspecting.verdicts_of(stones[stone_id], dict(inspection), rules)
         except Refusal as refusal:
             cannot.append({"stone_id": stone_id, "face": face, "detail": refusal.detail})
             continue
@@ -84,12 +85,9 @@ def lapping_rate(database: Database, caller: Caller) -> LappingRate:
             .where(Lapping.club_id == caller.club_id, Lapping.withdrawn_at.is_(None))
             .order_by(Lapping.id)
         ).all()
-    logged = []
-    for lapping, stone in rows:
-        parts = (lapping.removed_um, lapping.force_n, lapping.strokes, lapping.stroke_mm)
-        if any(part is None or part <= 0 for part in parts):
-            continue  # a lapping noted without its figures is a record all the same, but teaches no rate
-        logged.append(
+    # A lapping noted without its figures is a record all the same, but teaches no rate.
+    return fit_rate(
+        [
             LoggedLapping(
                 removed_um=lapping.removed_um,
                 force_n=lapping.force_n,
@@ -98,5 +96,7 @@ def lapping_rate(database: Database, caller: Caller) -> LappingRate:
                 stroke_mm=lapping.stroke_mm,
                 grain_um=grain(lapping.grit_system, lapping.grit_number).um,
             )
-        )
-    return fit_rate(logged)
+            for lapping, stone in rows
+            if lapping.removed_um and lapping.force_n and lapping.strokes and lapping.stroke_mm
+        ]
+    )

@@ -32,7 +32,7 @@ class Written:
     outcome: Outcome
 
 
-class _NothingToWrite(Exception):
+class _NothingToWriteError(Exception):
     """Leaves the transaction without a commit, so that a repeated write takes no revision."""
 
     def __init__(self, body: dict[str, Any]) -> None:
@@ -140,7 +140,11 @@ def put_record(
                     )
                 thing.check(context, fields)
                 row = thing.model(
-                    club_id=caller.club_id, id=record_id, version=1, created_by=caller.member_id, created_at=now
+                    club_id=caller.club_id,
+                    id=record_id,
+                    version=1,
+                    created_by=caller.member_id,
+                    created_at=now,
                 )
                 outcome: Outcome = "created"
             else:
@@ -149,7 +153,7 @@ def put_record(
                 if row.digest == digest or _was_written_before(
                     session, caller, thing, record_id, digest, base_version or 0
                 ):
-                    raise _NothingToWrite(row.body())
+                    raise _NothingToWriteError(row.body())
                 _require_version(thing, row, base_version)
                 if row.withdrawn_at is not None:
                     raise Conflict(f"This {thing.words} is withdrawn. Start a new one instead.")
@@ -161,11 +165,9 @@ def put_record(
             row.assign(fields)
             thing.derive(context, row, fields)
             session.add(row)
-            note_in_journal(
-                session, row, base_version=base_version or 0, member_id=caller.member_id, at=now
-            )
+            note_in_journal(session, row, base_version=base_version or 0, member_id=caller.member_id, at=now)
             return Written(row.body(), outcome)
-    except _NothingToWrite as nothing:
+    except _NothingToWriteError as nothing:
         return Written(nothing.body, "same")
 
 
@@ -211,7 +213,7 @@ def _rewrite(
                 raise NotFound(f"There is no such {thing.words} in your club.")
             allowed(row)
             if stands(row):
-                raise _NothingToWrite(row.body())
+                raise _NothingToWriteError(row.body())
             if base_version is not None:
                 _require_version(thing, row, base_version)
             base = row.version
@@ -221,7 +223,7 @@ def _rewrite(
                 row.version += 1
             note_in_journal(session, row, base_version=base, member_id=caller.member_id, at=now)
             return Written(row.body(), "changed")
-    except _NothingToWrite as nothing:
+    except _NothingToWriteError as nothing:
         return Written(nothing.body, "same")
 
 

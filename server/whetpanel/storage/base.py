@@ -57,9 +57,7 @@ class Database:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
         self._readers = sessionmaker(engine, expire_on_commit=False)
-        self._writers = sessionmaker(
-            engine.execution_options(whetpanel_writes=True), expire_on_commit=False
-        )
+        self._writers = sessionmaker(engine.execution_options(whetpanel_writes=True), expire_on_commit=False)
 
     @contextmanager
     def read(self) -> Iterator[Session]:

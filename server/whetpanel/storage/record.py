@@ -78,7 +78,7 @@ class RecordMixin:
     withdrawn_reason: Mapped[str | None] = mapped_column(Text)
 
     @declared_attr.directive
-    def __table_args__(cls) -> tuple[Any, ...]:
+    def __table_args__(cls) -> tuple[Any, ...]:  # noqa: N805 (SQLAlchemy calls it on the class)
         return (Index(None, "club_id", "revision"),)
 
     def own_fields(self) -> dict[str, Any]:

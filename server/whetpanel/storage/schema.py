@@ -19,5 +19,18 @@ __all__ = [
 
 RECORDS = {
     model.THING: model
-    for model in (Club, Member, Lot, Stone, Blade, Protocol, RuleSet, Inspection, Repair, Lapping, Trial, CheckStone)
+    for model in (
+        Club,
+        Member,
+        Lot,
+        Stone,
+        Blade,
+        Protocol,
+        RuleSet,
+        Inspection,
+        Repair,
+        Lapping,
+        Trial,
+        CheckStone,
+    )
 }

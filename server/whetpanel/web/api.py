@@ -6,7 +6,7 @@ from typing import Any
 import flask_smorest
 from flask import Flask, Request, request
 from webargs.flaskparser import FlaskParser
-from werkzeug.exceptions import HTTPException, UnsupportedMediaType
+from werkzeug.exceptions import BadRequest, HTTPException, UnsupportedMediaType
 
 from .. import __version__
 from ..errors import Invalid, TooLarge
@@ -44,7 +44,7 @@ class Parser(FlaskParser):
         try:
             body = json.loads(req.get_data(cache=True), parse_constant=_no_constant)
         except (ValueError, RecursionError):
-            self._handle_invalid_json_error(ValueError(), req)
+            raise BadRequest from None
         _refuse_unstorable(body)
         return body
 

@@ -13,8 +13,12 @@ from .records import ETAGS, IF_MATCH, add_record_routes, base_version, served, w
 from .schemas.clubs import ClubRead, ClubWrite, MemberRead, MemberWrite, PasswordWrite
 from .world import world
 
-club_blueprint = Blueprint("club", __name__, url_prefix="/api/v1/club", description="The club you are signed in to.")
-member_blueprint = Blueprint("members", __name__, url_prefix="/api/v1/members", description="Members and roles.")
+club_blueprint = Blueprint(
+    "club", __name__, url_prefix="/api/v1/club", description="The club you are signed in to."
+)
+member_blueprint = Blueprint(
+    "members", __name__, url_prefix="/api/v1/members", description="Members and roles."
+)
 
 
 @club_blueprint.route("", methods=["GET"])

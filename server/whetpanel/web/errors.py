@@ -139,7 +139,9 @@ def http_response(error: HTTPException) -> Response:
     messages = (getattr(error, "data", None) or {}).get("messages")
     if status == 422 and messages:
         inner = {key: value for location in messages.values() for key, value in _as_dict(location).items()}
-        return problem(422, "invalid", "Some fields cannot be taken. Mend them and send again.", fields=flat(inner))
+        return problem(
+            422, "invalid", "Some fields cannot be taken. Mend them and send again.", fields=flat(inner)
+        )
     if status == 400 and messages:
         return problem(400, "malformed", HTTP_DETAILS[400])
     detail = HTTP_DETAILS.get(status) or error.description or HTTPStatus(status).phrase

@@ -111,6 +111,6 @@ def record_id(**kwargs: Any) -> ma.fields.UUID:
     return ma.fields.UUID(**kwargs)
 
 
-def listed(inner: Any, most: int, *, least: int = 0, **kwargs: Any) -> ma.fields.List:
+def listed(inner: Any, most: int, *, least: int = 0, **kwargs: Any) -> ma.fields.List[Any]:
     """A list of at most so many items."""
     return ma.fields.List(inner, validate=Length(min=least, max=most), **kwargs)

@@ -7,7 +7,10 @@ from .schemas.common import StoneListQuery
 from .schemas.inspections import InspectionRead, InspectionWrite
 
 inspection_blueprint = Blueprint(
-    "inspections", __name__, url_prefix="/api/v1/inspections", description="Inspections, findings and verdicts."
+    "inspections",
+    __name__,
+    url_prefix="/api/v1/inspections",
+    description="Inspections, findings and verdicts.",
 )
 
 add_record_routes(

@@ -12,7 +12,9 @@ from .fields import whole
 from .schemas.common import SHA256
 from .world import world
 
-photo_blueprint = Blueprint("photos", __name__, url_prefix="/api/v1/photos", description="Photos by content hash.")
+photo_blueprint = Blueprint(
+    "photos", __name__, url_prefix="/api/v1/photos", description="Photos by content hash."
+)
 
 TYPES = ("image/jpeg", "image/png", "image/webp")
 FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
@@ -56,9 +58,17 @@ def put_photo(sha256: str) -> Response:
     if request.mimetype not in TYPES:
         raise UnsupportedMediaType("Send a JPEG, PNG or WebP.")
     if (request.content_length or 0) > here.settings.photo_max_bytes:
-        raise TooLarge(f"The photo is larger than {here.settings.photo_max_bytes} bytes. Shrink it and send it again.")
+        raise TooLarge(
+            f"The photo is larger than {here.settings.photo_max_bytes} bytes. Shrink it and send it again."
+        )
     kept = keeping_photos.keep_photo(
-        here.database, here.photos, here.clock, here.settings, caller(), _known_name(sha256), request.get_data()
+        here.database,
+        here.photos,
+        here.clock,
+        here.settings,
+        caller(),
+        _known_name(sha256),
+        request.get_data(),
     )
     response = jsonify(kept.body)
     response.status_code = 201 if kept.new else 200
@@ -73,7 +83,9 @@ def put_photo(sha256: str) -> Response:
 def get_photo(sha256: str) -> Response:
     """A photo, without metadata."""
     here = world()
-    content, media_type = keeping_photos.fetch_photo(here.database, here.photos, caller(), _known_name(sha256))
+    content, media_type = keeping_photos.fetch_photo(
+        here.database, here.photos, caller(), _known_name(sha256)
+    )
     return Response(content, content_type=media_type, headers=FOREVER)
 
 

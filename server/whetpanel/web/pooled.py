@@ -190,7 +190,7 @@ class WhatIf(ma.Schema):
     """Which trials to leave out, for once."""
 
     purpose = one_of(*PURPOSES, required=True)
-    exclude = listed(record_id(), 200, required=True)
+    exclude_trials = listed(record_id(), 200, required=True)
 
 
 class DriftPoint(ma.Schema):
@@ -266,7 +266,9 @@ def get_pooled(query: dict[str, Any]) -> Response:
 
 @pooled_blueprint.route("/stones/<uuid:record_id>/panel", methods=["GET"])
 @signed_in
-@pooled_blueprint.doc(summary="The pooled grades of one stone, with each trial's pull", operationId="getPanel")
+@pooled_blueprint.doc(
+    summary="The pooled grades of one stone, with each trial's pull", operationId="getPanel"
+)
 @pooled_blueprint.arguments(PurposeQuery, location="query")
 @pooled_blueprint.response(200, PanelRead)
 @pooled_blueprint.alt_response(403, "DEFAULT_ERROR")
@@ -274,7 +276,9 @@ def get_pooled(query: dict[str, Any]) -> Response:
 def get_panel(query: dict[str, Any], record_id: UUID) -> Response:
     """The pooled grades of one stone."""
     here = world()
-    return jsonify(pooling.panel_of_stone(here.database, here.pools, caller(), str(record_id), query["purpose"]))
+    return jsonify(
+        pooling.panel_of_stone(here.database, here.pools, caller(), str(record_id), query["purpose"])
+    )
 
 
 @pooled_blueprint.route("/pooled/what-if", methods=["POST"])
@@ -286,7 +290,7 @@ def get_panel(query: dict[str, Any], record_id: UUID) -> Response:
 def what_if(fields: dict[str, Any]) -> Response:
     """Pooled grades as they would be without some trials; nothing is stored."""
     here = world()
-    exclude = [str(one) for one in fields["exclude"]]
+    exclude = [str(one) for one in fields["exclude_trials"]]
     return jsonify(pooling.what_if(here.database, here.pools, caller(), fields["purpose"], exclude))
 
 

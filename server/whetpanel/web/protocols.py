@@ -23,7 +23,9 @@ rule_set_blueprint = Blueprint(
 )
 
 add_record_routes(protocol_blueprint, THINGS["protocol"], ProtocolRead, ProtocolWrite, name="Protocol")
-add_record_routes(rule_set_blueprint, THINGS["rule_set"], RuleSetRead, RuleSetWrite, name="RuleSet", withdraw=False)
+add_record_routes(
+    rule_set_blueprint, THINGS["rule_set"], RuleSetRead, RuleSetWrite, name="RuleSet", withdraw=False
+)
 
 
 class SheetQuery(ma.Schema):

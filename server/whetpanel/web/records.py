@@ -88,7 +88,13 @@ def add_record_routes(
         chosen = {key: str(value) for key in ("stone_id", "lot_id") if (value := args.get(key)) is not None}
         cursor = str(args["cursor"]) if args["cursor"] is not None else None
         page = reading.list_records(
-            world().database, caller(), thing, limit=args["limit"], cursor=cursor, withdrawn=args["withdrawn"], **chosen
+            world().database,
+            caller(),
+            thing,
+            limit=args["limit"],
+            cursor=cursor,
+            withdrawn=args["withdrawn"],
+            **chosen,
         )
         return items(page.items, page.next_cursor)
 
@@ -102,7 +108,9 @@ def add_record_routes(
 
     @blueprint.route(f"{path}/versions", methods=["GET"])
     @signed_in
-    @blueprint.doc(summary=f"Every state the {thing.words} has had, the oldest first", operationId=f"list{name}Versions")
+    @blueprint.doc(
+        summary=f"Every state the {thing.words} has had, the oldest first", operationId=f"list{name}Versions"
+    )
     @blueprint.response(200, list_of(read, f"{name}Version"))
     @blueprint.alt_response(404, "DEFAULT_ERROR")
     def list_versions(record_id: UUID) -> Response:
@@ -112,7 +120,9 @@ def add_record_routes(
 
         @blueprint.route(path, methods=["PUT"], parameters=[IF_MATCH])
         @signed_in
-        @blueprint.doc(summary=f"Write a {thing.words}; sending it again is harmless", operationId=f"put{name}")
+        @blueprint.doc(
+            summary=f"Write a {thing.words}; sending it again is harmless", operationId=f"put{name}"
+        )
         @blueprint.arguments(write)
         @blueprint.response(200, read, headers=ETAGS, description="Changed, or the same write again")
         @blueprint.alt_response(201, schema=read, headers=ETAGS, description="Created")
@@ -133,7 +143,9 @@ def add_record_routes(
 
         @blueprint.route(f"{path}/withdraw", methods=["POST"], parameters=[IF_MATCH])
         @signed_in
-        @blueprint.doc(summary=f"Take a {thing.words} out of use; it stays readable", operationId=f"withdraw{name}")
+        @blueprint.doc(
+            summary=f"Take a {thing.words} out of use; it stays readable", operationId=f"withdraw{name}"
+        )
         @blueprint.arguments(Reason)
         @blueprint.response(200, read, headers=ETAGS)
         @blueprint.alt_response(404, "DEFAULT_ERROR")

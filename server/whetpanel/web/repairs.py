@@ -15,8 +15,15 @@ from .protocols import rule_set_blueprint
 from .records import add_record_routes
 from .schemas.common import StoneListQuery
 from .schemas.repairs import (
-    AssessWrite, LappingRateRead, LappingRead, LappingWrite, RepairRead, RepairWrite, RulesPreviewRead,
-    RulesPreviewWrite, WorkListRead,
+    AssessWrite,
+    LappingRateRead,
+    LappingRead,
+    LappingWrite,
+    RepairRead,
+    RepairWrite,
+    RulesPreviewRead,
+    RulesPreviewWrite,
+    WorkListRead,
 )  # fmt: skip
 from .world import world
 
@@ -26,7 +33,9 @@ repair_blueprint = Blueprint(
 lapping_blueprint = Blueprint(
     "lappings", __name__, url_prefix="/api/v1/lappings", description="Lappings and the club's lapping rate."
 )
-work_blueprint = Blueprint("work", __name__, url_prefix="/api/v1", description="Open work, and judging a stone.")
+work_blueprint = Blueprint(
+    "work", __name__, url_prefix="/api/v1", description="Open work, and judging a stone."
+)
 
 
 @lapping_blueprint.route("/rate", methods=["GET"])
@@ -70,7 +79,9 @@ def assess_stone(fields: dict[str, Any]) -> Response:
 
 @rule_set_blueprint.route("/preview", methods=["POST"])
 @signed_in
-@rule_set_blueprint.doc(summary="What other rules would say of the present stones", operationId="previewRules")
+@rule_set_blueprint.doc(
+    summary="What other rules would say of the present stones", operationId="previewRules"
+)
 @rule_set_blueprint.arguments(RulesPreviewWrite)
 @rule_set_blueprint.response(200, RulesPreviewRead)
 @rule_set_blueprint.alt_response(403, "DEFAULT_ERROR")

@@ -19,9 +19,7 @@ check_stone_blueprint = Blueprint(
     "check_stones", __name__, url_prefix="/api/v1/check-stones", description="Stones with agreed grades."
 )
 
-add_record_routes(
-    trial_blueprint, THINGS["trial"], TrialRead, TrialWrite, query=StoneListQuery, name="Trial"
-)
+add_record_routes(trial_blueprint, THINGS["trial"], TrialRead, TrialWrite, query=StoneListQuery, name="Trial")
 add_record_routes(
     check_stone_blueprint, THINGS["check_stone"], CheckStoneRead, CheckStoneWrite, query=StoneListQuery,
     name="CheckStone",
@@ -38,7 +36,9 @@ add_record_routes(
 def exclude_trial(fields: dict[str, Any], record_id: UUID) -> Response:
     """Leave a trial out of pooling, with a reason; the trial stays."""
     here = world()
-    return written(writing.exclude_trial(here.database, here.clock, caller(), str(record_id), fields["reason"]))
+    return written(
+        writing.exclude_trial(here.database, here.clock, caller(), str(record_id), fields["reason"])
+    )
 
 
 @trial_blueprint.route("/<uuid:record_id>/include", methods=["POST"])

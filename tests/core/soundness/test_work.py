@@ -12,14 +12,18 @@ def verdict(rule: str, urgency: str, finding: str | None = "f1") -> dict[str, An
     }  # fmt: skip
 
 
-def inspection(n: int, *verdicts: dict[str, Any], face: str = "front", withdrawn: Any = None) -> dict[str, Any]:
+def inspection(
+    n: int, *verdicts: dict[str, Any], face: str = "front", withdrawn: Any = None
+) -> dict[str, Any]:
     return {
         "id": f"i{n}", "stone_id": "s1", "face": face, "inspected_at": f"2026-03-0{n}T10:00:00.000Z",
         "verdicts": list(verdicts), "withdrawn": withdrawn,
     }  # fmt: skip
 
 
-def repair(n: int, rule: str, outcome: str = "done", finding: str | None = "f1", withdrawn: Any = None) -> dict[str, Any]:
+def repair(
+    n: int, rule: str, outcome: str = "done", finding: str | None = "f1", withdrawn: Any = None
+) -> dict[str, Any]:
     return {
         "inspection_id": f"i{n}", "finding_id": finding, "rule_id": rule, "outcome": outcome,
         "withdrawn": withdrawn,

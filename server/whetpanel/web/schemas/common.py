@@ -10,8 +10,12 @@ from marshmallow.validate import Regexp
 from ..fields import Moment, listed, needed_words, one_of, record_id, whole, words
 
 SHA256 = re.compile(r"^[0-9a-f]{64}$")
-CODE = Regexp(r"^[A-Za-z0-9][A-Za-z0-9._/-]{0,19}$", error="Use letters, digits and . _ / - only, at most 20.")
-KEY = Regexp(r"^[a-z][a-z0-9_]{0,39}$", error="Use small letters, digits and _ only, a letter first, at most 40.")
+CODE = Regexp(
+    r"^[A-Za-z0-9][A-Za-z0-9._/-]{0,19}$", error="Use letters, digits and . _ / - only, at most 20."
+)
+KEY = Regexp(
+    r"^[a-z][a-z0-9_]{0,39}$", error="Use small letters, digits and _ only, a letter first, at most 40."
+)
 FACES = ("front", "back")
 PURPOSES = ("knife", "razor", "plane_iron")
 
@@ -72,12 +76,14 @@ class Reason(ma.Schema):
 class PhotoLink(ma.Schema):
     """A photo that a record shows; the photo itself may arrive later."""
 
-    sha256 = ma.fields.String(required=True, validate=Regexp(SHA256, error="Give the SHA-256 in hexadecimal."))
+    sha256 = ma.fields.String(
+        required=True, validate=Regexp(SHA256, error="Give the SHA-256 in hexadecimal.")
+    )
     view = one_of("front", "back", "side", "mud", "finish", "before", "after", required=True)
     caption = words(200, load_default="")
 
 
-def photos() -> ma.fields.List:
+def photos() -> ma.fields.List[Any]:
     """The photos of a record."""
     return listed(ma.fields.Nested(PhotoLink), 20, load_default=list)
 

@@ -2,8 +2,21 @@
 
 import marshmallow as ma
 
-from ..fields import JsonBool, Moment, listed, maybe_bool, maybe_number, maybe_one_of, needed_words, notes, number
-from ..fields import one_of, record_id, whole, words
+from ..fields import (
+    JsonBool,
+    Moment,
+    listed,
+    maybe_bool,
+    maybe_number,
+    maybe_one_of,
+    needed_words,
+    notes,
+    number,
+    one_of,
+    record_id,
+    whole,
+    words,
+)
 from .common import FACES, Read, Write, photos
 
 

@@ -4,7 +4,18 @@ from typing import Any
 
 import marshmallow as ma
 
-from ..fields import JsonBool, JsonInt, JsonNumber, listed, maybe_number, needed_words, number, one_of, whole, words
+from ..fields import (
+    JsonBool,
+    JsonInt,
+    JsonNumber,
+    listed,
+    maybe_number,
+    needed_words,
+    number,
+    one_of,
+    whole,
+    words,
+)
 from .common import PURPOSES, Read, Write, key
 
 

@@ -2,7 +2,18 @@
 
 import marshmallow as ma
 
-from ..fields import JsonBool, JsonNumber, Moment, maybe_number, needed_words, notes, one_of, record_id, whole, words
+from ..fields import (
+    JsonBool,
+    JsonNumber,
+    Moment,
+    maybe_number,
+    needed_words,
+    notes,
+    one_of,
+    record_id,
+    whole,
+    words,
+)
 from .common import FACES, Read, Write, photos
 from .inspections import VerdictRead
 from .protocols import Rule

@@ -3,7 +3,7 @@
 import marshmallow as ma
 
 from ..fields import Moment, maybe_number, needed_words, notes, number, one_of, record_id, whole
-from .common import FACES, PURPOSES, KEY, Read, Write, photos
+from .common import FACES, KEY, PURPOSES, Read, Write, photos
 
 
 class TrialWrite(Write):
