@@ -5,6 +5,7 @@ import re
 import uuid
 from collections import Counter
 from datetime import UTC, datetime
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -267,3 +268,16 @@ def test_a_finding_needs_its_place():
     """The record of a finding keeps every point in order."""
     finding = Finding("fissure", ((0, 1), (2, 3)))
     assert finding.as_record("x")["points"] == [{"x_mm": 0, "y_mm": 1}, {"x_mm": 2, "y_mm": 3}]
+
+
+def test_the_readme_counts_right():
+    """The numbers in seed/README.md are those of the scenario."""
+    text = (Path(__file__).parents[2] / "seed" / "README.md").read_text(encoding="utf-8")
+    words = {6: "six", 8: "eight", 9: "nine", 42: "forty-two"}
+
+    assert f"{len(TRIALS)} trials" in text
+    assert f"{words[len(STONES)]} stones" in text
+    assert (
+        f"{words[len(PEOPLE)]} members, {words[len(LOTS)]} lots, {words[len(BLADES)]} reference blades"
+        in text
+    )
