@@ -277,6 +277,40 @@ class TestPool:
         assert "no grade at all" in result.output
 
     @pytest.mark.parametrize(
+        "lines",
+        [
+            ["K1,a,w,3"],
+            ["K1,a,w,3", "K1,a,w,3"],
+            ["K1,a,w,1", "K1,b,w,5"],
+            [f"K{i},a,w,{1 + i % 5}" for i in range(8)],
+            [f"K{i},{t},w,5" for i in range(5) for t in "abc"],
+            [f"K{i},{t},w,3" for i in range(5) for t in "abc"],
+            [f"K{i},{t},w,{5 - i % 5 if t == 'c' else 1 + i % 5}" for i in range(15) for t in "abc"],
+            [f"K{i},a,w{i},3" for i in range(4)],
+        ],
+        ids=[
+            "one trial",
+            "said twice",
+            "two in conflict",
+            "one tester",
+            "all at an end",
+            "all equal",
+            "a reversed scale",
+            "nothing shared",
+        ],
+    )
+    def test_thin_and_odd_tables_give_wide_finite_answers(self, tmp_path: Path, lines: list[str]) -> None:
+        (tmp_path / "t.csv").write_text("\n".join(["stone,tester,steel,hardness", *lines]))
+        result = run("pool", tmp_path / "t.csv", "--out", tmp_path / "out")
+        assert result.exit_code == 0, result.output
+        for r in read(tmp_path / "out" / "grades.csv"):
+            low, grade, high = float(r["lo90"]), float(r["grade"]), float(r["hi90"])
+            assert 1 <= low <= grade <= high <= 5
+            assert high - low >= 0.25
+        for r in read(tmp_path / "out" / "testers.csv"):
+            assert all(np.isfinite(float(r[k])) for k in ("severity", "severity_sd", "sigma", "weight"))
+
+    @pytest.mark.parametrize(
         ("arguments", "why"),
         [
             (["--scale", "ease=0:10:1", "--purpose", "razor"], "no column purpose"),

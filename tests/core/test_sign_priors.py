@@ -30,9 +30,9 @@ def club(seed: int, n: int = 150, effect: float = 0.65):  # type: ignore[no-unty
 
 
 def test_pooling_with_signs_comes_nearer_the_truth_and_its_intervals_hold() -> None:
-    """Simulation from known parameters, 6 clubs; the level is judged apart, since no check stone holds it."""
+    """Simulation from known parameters, 4 clubs; the level is judged apart, since no check stone holds it."""
     without, with_signs, inside, total = 0.0, 0.0, 0, 0
-    for seed in range(6):
+    for seed in range(4):
         trials, signs, truth = club(seed)
         plain = pool_grades(trials, scale=HARDNESS)
         learned = learn_from_pooled(plain, signs, rng=np.random.default_rng(1))

@@ -70,9 +70,9 @@ def test_signs_that_foretell_are_used_and_cut_the_error_against_the_truth() -> N
 
 
 def test_signs_that_say_nothing_are_left_out_and_said_so() -> None:
-    """Of 30 clubs whose signs are pure noise, at most 2 may be fooled (2.3 % each by the two-se rule)."""
+    """Of 20 clubs whose signs are pure noise, at most 2 may be fooled (2.3 % each by the two-se rule)."""
     fooled = 0
-    for seed in range(30):
+    for seed in range(20):
         a = ask(club(seed, n=60, effect=0.0))
         fooled += a.used
         if not a.used:

@@ -16,6 +16,7 @@ FloatArray = NDArray[np.float64]
 KEYS = ("stone", "tester", "steel")
 # Columns that a table of trials may carry along and that are no graded scale.
 KNOWN = ("trial", "purpose", "date", "started_at", "finished_at", "face", "thickness_mm", "blade", "notes")
+CHECK_KNOWN = ("date", "agreed_on", "notes")
 RATING_COLUMNS = ("unit", "rater", "value")
 
 
@@ -231,7 +232,7 @@ def parse_check_stones(
     need_columns(table, ("stone", "sd"), faults)
     by_name = {s.id: s for s in scales}
     for column in table.header:
-        if column and column not in {"stone", "sd", "purpose", *by_name}:
+        if column and column not in {"stone", "sd", "purpose", *CHECK_KNOWN, *by_name}:
             faults.add(1, column, f"there is no such scale in the trials ({', '.join(by_name)}).")
     here = [by_name[c] for c in table.header if c in by_name]
     if not here:
