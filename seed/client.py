@@ -7,7 +7,7 @@ from typing import Any
 import requests
 
 
-class ApiProblem(Exception):  # noqa: N818 – the standard calls it a problem
+class ApiProblem(Exception):
     """The service refused. Carries the RFC 9457 problem as it came: status, code, detail, errors, current."""
 
     def __init__(self, method: str, path: str, response: requests.Response) -> None:
