@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import friedmanchisquare
 from statsmodels.stats.inter_rater import fleiss_kappa as statsmodels_fleiss_kappa
 from tests.core.published import rows, table
 
@@ -184,6 +185,16 @@ class TestKendall:
 
         assert c.w == pytest.approx(1 / 16)
 
+    @pytest.mark.parametrize("seed", range(5))
+    def test_it_is_friedmans_test_in_other_words(self, seed: int) -> None:
+        """m(n − 1)W is Friedman's chi-square, ties corrected; source: scipy."""
+        scores = np.random.default_rng(seed).integers(1, 5, (8, 4)).astype(float)
+        c = kendall_w(scores)
+
+        # scipy wants one sample per thing, each with one value per judge.
+        assert c.chi_square == pytest.approx(friedmanchisquare(*scores).statistic)
+        assert c.p == pytest.approx(friedmanchisquare(*scores).pvalue)
+
     def test_judges_who_tie_everything_have_no_order(self) -> None:
         assert kendall_w(np.full((4, 3), 2.0)).w is None
 
@@ -198,6 +209,12 @@ class TestKappa:
         assert round(k.kappa, 3) == 0.210
         assert round(k.kappa, 6) == 0.209931
         assert k.kappa == pytest.approx(statsmodels_fleiss_kappa(counts), abs=1e-12)
+
+    @pytest.mark.parametrize("seed", range(5))
+    def test_any_table_agrees_with_statsmodels(self, seed: int) -> None:
+        counts = np.random.default_rng(seed).multinomial(7, [0.5, 0.3, 0.2], size=12)
+
+        assert fleiss_kappa(counts).kappa == pytest.approx(statsmodels_fleiss_kappa(counts), abs=1e-12)
 
     def test_counts_come_from_ratings(self) -> None:
         ratings = make_ratings(["a", "a", "b", "b"], ["x", "y", "x", "y"], [1.0, 2.0, 2.0, 2.0])

@@ -111,7 +111,8 @@ def pool_files(
     twice = {s.id for s in scales if sum(other.id == s.id for other in scales) > 1}
     if twice:
         raise Invalid(f"The scale {sorted(twice)[0]} is given twice.")
-    table = parse_trials(text, name=trials_csv.name, scales={s.id: s for s in scales}, ignore=ignore)
+    with _told(f"Reading {trials_csv.name}", say):
+        table = parse_trials(text, name=trials_csv.name, scales={s.id: s for s in scales}, ignore=ignore)
     checks: tuple[CheckStone, ...] = ()
     digests = {"trials": hashlib.sha256(text.encode()).hexdigest()}
     if check_stones_csv is not None:
@@ -136,5 +137,6 @@ def pool_files(
     if not fits:
         raise Invalid(f"{trials_csv.name} has no grade at all. Nothing was written.")
 
-    write_all(out_dir, result_texts(fits, table, digests))
+    with _told(f"Writing {out_dir}", say):
+        write_all(out_dir, result_texts(fits, table, digests))
     return tuple(f.result for f in fits)
