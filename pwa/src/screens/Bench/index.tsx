@@ -24,6 +24,9 @@ function useNow(): number {
   return now;
 }
 
+/** An invented club is marked as such, unless its name says it already. */
+const saysInvented = (name: string): boolean => name.toLowerCase().includes("invented");
+
 const clockTime = (date: Date): string => date.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
 /** How fresh the copy on this phone is, and a way to freshen it. */
@@ -93,18 +96,38 @@ function Next({ next, hasStones }: Pick<BenchView, "next" | "hasStones">) {
           </li>
         ))}
       </ul>
-      <p class="spread">
+      <p class={styles.more}>
         <span class="soft">{words.toDo(next.length)}</span>
-        <a class="button button-plain" href="/stones?state=not_tried">{words.nextMore}</a>
+        <a href="/stones?state=not_tried">{words.nextMore}</a>
       </p>
     </>
+  );
+}
+
+/** Half-typed forms, each a tap away. */
+function Drafts({ drafts, now }: Pick<BenchView, "drafts"> & { readonly now: number }) {
+  return (
+    <section class={`stack ${styles.drafts}`}>
+      <h2>{words.goOn}</h2>
+      <ul class={`sheet ${styles.list}`}>
+        {drafts.map(({ draft, code, href }) => (
+          <li key={draft.key} class={styles.item}>
+            <a class={styles.itemMain} href={href}>
+              <strong>{code === null ? words.draft(draft.kind) : words.of(draft.kind, code)}</strong>
+              <span class="note">{words.begun(age(draft.touched_at, now))}</span>
+            </a>
+            <StateBadge state="draft" />
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 
 function Waiting({ view, status }: { readonly view: BenchView; readonly status: SyncStatus }) {
   const records = view.waiting.filter(({ entry }) => entry.act !== "photo");
   return (
-    <details class="sheet">
+    <details class={`sheet ${styles.waiting}`}>
       <summary class={styles.summary}>
         <StateBadge state="waiting" /> {words.waiting(status.waiting, status.waitingPhotos)}
       </summary>
@@ -137,43 +160,32 @@ export function Bench() {
       <header class="stack">
         <div class="spread">
           <h1>{words.title}</h1>
-          <p class="soft">{view.clubName}{view.invented ? <span class={styles.invented}>{words.invented}</span> : null}</p>
+          <p class="soft">
+            {view.clubName}
+            {view.invented && !saysInvented(view.clubName) ? <span class={styles.invented}>{words.invented}</span> : null}
+          </p>
         </div>
         <Freshness status={status} now={now} />
       </header>
 
-      {view.needsYou.length === 0 ? null : (
-        <section class="stack">
-          <h2>{words.needsYou(view.needsYou.length)}</h2>
-          {view.needsYou.map((known) => <NeedsYou key={known.sequence} known={known} names={view.names} />)}
+      <div class={styles.ask}>
+        {view.needsYou.length === 0 ? null : (
+          <section class={`stack ${styles.urgent}`}>
+            <h2>{words.needsYou(view.needsYou.length)}</h2>
+            {view.needsYou.map((known) => <NeedsYou key={known.sequence} known={known} names={view.names} />)}
+          </section>
+        )}
+        <section class={`stack ${styles.next}`}>
+          <h2>{words.next}</h2>
+          <div class="sheet"><Next next={view.next} hasStones={view.hasStones} /></div>
         </section>
-      )}
+      </div>
 
-      <JumpToStone />
-
-      {view.drafts.length === 0 ? null : (
-        <section class="stack">
-          <h2>{words.goOn}</h2>
-          <ul class={`sheet ${styles.list}`}>
-            {view.drafts.map(({ draft, code, href }) => (
-              <li key={draft.key} class={styles.item}>
-                <a class={styles.itemMain} href={href}>
-                  <strong>{code === null ? words.draft(draft.kind) : words.of(draft.kind, code)}</strong>
-                  <span class="note">{words.begun(age(draft.touched_at, now))}</span>
-                </a>
-                <StateBadge state="draft" />
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
-
-      <section class="stack">
-        <h2>{words.next}</h2>
-        <div class="sheet"><Next next={view.next} hasStones={view.hasStones} /></div>
-      </section>
-
-      {status.waiting + status.waitingPhotos === 0 ? null : <Waiting view={view} status={status} />}
+      <div class={styles.ways}>
+        <JumpToStone />
+        {view.drafts.length === 0 ? null : <Drafts drafts={view.drafts} now={now} />}
+        {status.waiting + status.waitingPhotos === 0 ? null : <Waiting view={view} status={status} />}
+      </div>
     </div>
   );
 }
