@@ -25,21 +25,23 @@ class Faults:
 
     def __init__(self, name: str) -> None:
         self.name = name
-        self.found: list[FieldError] = []
-        self.n = 0
+        self.found: list[tuple[int, str | None, str]] = []
 
     def add(self, line: int, column: str | None, message: str) -> None:
-        self.n += 1
-        if len(self.found) < MOST_FAULTS:
-            place = f"{self.name}, line {line}" + (f", column {column}" if column is not None else "")
-            self.found.append(FieldError(place, message))
+        self.found.append((line, column, message))
 
     def refuse_if_any(self) -> None:
-        if not self.n:
+        """Raise Invalid with the first MOST_FAULTS in the order of lines; nothing when all is well."""
+        if not self.found:
             return
-        first = self.found[0]
-        more = "" if self.n == 1 else f" {self.n - 1} more like it or other faults follow."
-        raise Invalid(f"{first.field}: {first.message}{more} Nothing was written.", self.found)
+        in_order = sorted(self.found, key=lambda fault: fault[0])[:MOST_FAULTS]
+        errors = [
+            FieldError(f"{self.name}, line {line}" + (f", column {column}" if column else ""), message)
+            for line, column, message in in_order
+        ]
+        more = len(self.found) - 1
+        follow = "" if not more else f" {more} more {'fault follows' if more == 1 else 'faults follow'}."
+        raise Invalid(f"{errors[0].field}: {errors[0].message}{follow} Nothing was written.", errors)
 
 
 @dataclass(frozen=True)
