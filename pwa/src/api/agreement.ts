@@ -46,6 +46,8 @@ export type Agreement = [
   Holds<Reads<"RuleSetRead", own.RuleSet>>,
   Holds<Reads<"InspectionRead", own.Inspection>>,
   Holds<Reads<"TrialRead", own.Trial>>,
+  Holds<Reads<"RepairRead", own.Repair>>,
+  Holds<Reads<"LappingRead", own.Lapping>>,
   Holds<Reads<"CheckStoneRead", own.CheckStone>>,
   Holds<Writes<"ClubWrite", "club">>,
   Holds<Writes<"LotWrite", "lot">>,
@@ -55,5 +57,7 @@ export type Agreement = [
   Holds<Writes<"RuleSetWrite", "rule_set">>,
   Holds<Writes<"InspectionWrite", "inspection">>,
   Holds<Writes<"TrialWrite", "trial">>,
+  Holds<Writes<"RepairWrite", "repair">>,
+  Holds<Writes<"LappingWrite", "lapping">>,
   Holds<Writes<"CheckStoneWrite", "check_stone">>,
 ];

@@ -582,6 +582,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/rule-sets/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What other rules would say of the present stones */
+        post: operations["previewRules"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/inspections": {
         parameters: {
             query?: never;
@@ -945,10 +962,274 @@ export interface paths {
             };
             cookie?: never;
         };
-        /** The pooled grades of one stone */
+        /** The pooled grades of one stone, with each trial's pull */
         get: operations["getPanel"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/pooled/what-if": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Pooled grades as they would be without some trials */
+        post: operations["whatIf"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calibration": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Testers' severity, steadiness and drift */
+        get: operations["getCalibration"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/agreement": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far the panel agrees */
+        get: operations["getAgreement"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/repairs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's repairs */
+        get: operations["listRepairs"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/repairs/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One repair as it stands */
+        get: operations["getRepair"];
+        /** Write a repair; sending it again is harmless */
+        put: operations["putRepair"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/repairs/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the repair has had, the oldest first */
+        get: operations["listRepairVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/repairs/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a repair out of use; it stays readable */
+        post: operations["withdrawRepair"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lappings/rate": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The club's own lapping rate */
+        get: operations["getLappingRate"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lappings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's lappings */
+        get: operations["listLappings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lappings/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One lapping as it stands */
+        get: operations["getLapping"];
+        /** Write a lapping; sending it again is harmless */
+        put: operations["putLapping"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lappings/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the lapping has had, the oldest first */
+        get: operations["listLappingVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lappings/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a lapping out of use; it stays readable */
+        post: operations["withdrawLapping"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/work": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is still to be done to the stones */
+        get: operations["listWork"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/assess": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Judge a stone; nothing is stored */
+        post: operations["assessStone"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1170,7 +1451,7 @@ export interface components {
         PhotoLink: {
             sha256: string;
             /** @enum {string} */
-            view: "front" | "back" | "side" | "mud" | "finish";
+            view: "front" | "back" | "side" | "mud" | "finish" | "before" | "after";
             /** @default  */
             caption: string;
         };
@@ -1506,6 +1787,42 @@ export interface components {
             name: string;
             rules: components["schemas"]["Rule"][];
         };
+        RulesPreviewWrite: {
+            rules: components["schemas"]["Rule"][];
+        };
+        VerdictRead: {
+            rule_id: string;
+            /** Format: uuid */
+            finding_id: string | null;
+            verdict: string;
+            /** @enum {string} */
+            urgency: "none" | "watch" | "soon" | "before_use" | "reject";
+            because: string;
+            caution: string | null;
+            facts: {
+                [key: string]: unknown;
+            };
+        };
+        RuleEffect: {
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            gone: components["schemas"]["VerdictRead"][];
+            new: components["schemas"]["VerdictRead"][];
+        };
+        NotJudged: {
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            detail: string;
+        };
+        RulesPreviewRead: {
+            n_inspected: number;
+            changed: components["schemas"]["RuleEffect"][];
+            cannot_be_judged: components["schemas"]["NotJudged"][];
+        };
         HeightReading: {
             x_mm: number;
             y_mm: number;
@@ -1546,19 +1863,6 @@ export interface components {
             relieved: boolean;
             /** @default  */
             notes: string;
-        };
-        VerdictRead: {
-            rule_id: string;
-            /** Format: uuid */
-            finding_id: string | null;
-            verdict: string;
-            /** @enum {string} */
-            urgency: "none" | "watch" | "soon" | "before_use" | "reject";
-            because: string;
-            caution: string | null;
-            facts: {
-                [key: string]: unknown;
-            };
         };
         InspectionRead: {
             /** Format: date-time */
@@ -1744,7 +2048,7 @@ export interface components {
         };
         Change: {
             /** @enum {string} */
-            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "trial" | "check_stone";
+            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone";
             /** Format: uuid */
             id: string;
             revision: number;
@@ -1783,6 +2087,28 @@ export interface components {
             note: string | null;
             by_steel: components["schemas"]["SteelGradeRead"][];
         };
+        SignEffectRead: {
+            name: string;
+            per_sd: number;
+            low90: number;
+            high90: number;
+            n_seen: number;
+        };
+        SignCheckRead: {
+            /** Format: uuid */
+            stone_id: string;
+            foretold: number;
+            foretold_sd: number;
+            gap: number;
+            z: number;
+            leading: string | null;
+        };
+        SignsRead: {
+            used: boolean;
+            reason: string;
+            effects: components["schemas"]["SignEffectRead"][];
+            checks: components["schemas"]["SignCheckRead"][];
+        };
         TesterRead: {
             /** Format: uuid */
             tester_id: string;
@@ -1797,13 +2123,16 @@ export interface components {
             n_trials: number;
             note: string | null;
         };
-        TrialReadingRead: {
+        GroupRead: {
+            group: number;
+            stone_ids: string[];
+        };
+        LinkRead: {
             /** Format: uuid */
-            trial_id: string;
-            residual: number;
-            standardised: number;
-            pull: number;
-            flag: string | null;
+            tester_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            steel: string;
         };
         PooledScaleRead: {
             scale: string;
@@ -1811,13 +2140,18 @@ export interface components {
             low: number;
             high: number;
             step: number;
-            inputs_digest: string;
             method_version: string;
-            converged: boolean;
+            inputs_digest: string;
+            n_trials: number;
             n_off_scale: number;
+            converged: boolean;
+            level: number | null;
+            level_note: string;
             stones: components["schemas"]["StoneGradeRead"][];
+            signs: components["schemas"]["SignsRead"];
             testers: components["schemas"]["TesterRead"][];
-            trials: components["schemas"]["TrialReadingRead"][];
+            groups: components["schemas"]["GroupRead"][];
+            proposed_links: components["schemas"]["LinkRead"][];
         };
         PooledRead: {
             /** @enum {string} */
@@ -1826,7 +2160,288 @@ export interface components {
             revision: number;
             /** Format: date-time */
             computed_at: string;
+            behind: boolean;
             scales: components["schemas"]["PooledScaleRead"][];
+        };
+        TrialReadingRead: {
+            /** Format: uuid */
+            trial_id: string;
+            residual: number;
+            standardised: number;
+            pull: number;
+            /** @enum {string} */
+            flag: "" | "low" | "high";
+        };
+        PanelScaleRead: {
+            scale: string;
+            name: string;
+            low: number;
+            high: number;
+            step: number;
+            method_version: string;
+            inputs_digest: string;
+            n_trials: number;
+            n_off_scale: number;
+            converged: boolean;
+            level: number | null;
+            level_note: string;
+            stones: components["schemas"]["StoneGradeRead"][];
+            signs: components["schemas"]["SignsRead"];
+            trials: components["schemas"]["TrialReadingRead"][];
+        };
+        PanelRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            method_version: string;
+            revision: number;
+            /** Format: date-time */
+            computed_at: string;
+            behind: boolean;
+            scales: components["schemas"]["PanelScaleRead"][];
+        };
+        WhatIf: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            exclude_trials: string[];
+        };
+        DriftPoint: {
+            /** Format: uuid */
+            trial_id: string;
+            z: number;
+            low: number;
+            high: number;
+        };
+        DriftRead: {
+            /** @enum {string} */
+            state: "too_few" | "steady" | "moved";
+            n_trials: number;
+            moved_by: number | null;
+            note: string;
+            points: components["schemas"]["DriftPoint"][];
+        };
+        CalibratedTester: {
+            /** Format: uuid */
+            tester_id: string;
+            severity: number;
+            severity_low90: number;
+            severity_high90: number;
+            severity_sd: number;
+            sigma: number;
+            sigma_low90: number;
+            sigma_high90: number;
+            weight: number;
+            n_trials: number;
+            note: string | null;
+            drift_note: string;
+            drift: components["schemas"]["DriftRead"] | null;
+            check_drift: components["schemas"]["DriftRead"] | null;
+        };
+        CalibrationScale: {
+            scale: string;
+            name: string;
+            low: number;
+            high: number;
+            step: number;
+            testers: components["schemas"]["CalibratedTester"][];
+        };
+        CalibrationRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            revision: number;
+            behind: boolean;
+            scales: components["schemas"]["CalibrationScale"][];
+        };
+        AgreementScale: {
+            scale: string;
+            name: string;
+            n_ratings: number;
+            report: {
+                [key: string]: unknown;
+            } | null;
+            why_not: string | null;
+        };
+        AgreementRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            scales: components["schemas"]["AgreementScale"][];
+        };
+        RepairRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** Format: uuid */
+            inspection_id: string;
+            /** Format: uuid */
+            finding_id: string | null;
+            rule_id: string;
+            verdict: string;
+            /** @enum {string} */
+            outcome: "done" | "not_needed";
+            /** Format: date-time */
+            done_at: string;
+            with_what: string;
+            photos: components["schemas"]["PhotoLink"][];
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        RepairList: {
+            items: components["schemas"]["RepairRead"][];
+        };
+        RepairVersionList: {
+            items: components["schemas"]["RepairRead"][];
+        };
+        RepairWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** Format: uuid */
+            inspection_id: string;
+            /**
+             * Format: uuid
+             * @default null
+             */
+            finding_id: string | null;
+            rule_id: string;
+            verdict: string;
+            /** @enum {string} */
+            outcome: "done" | "not_needed";
+            /** Format: date-time */
+            done_at: string;
+            /** @default  */
+            with_what: string;
+            photos?: components["schemas"]["PhotoLink"][];
+            /** @default  */
+            notes: string;
+        };
+        LappingRateRead: {
+            per_pa: number;
+            low90: number;
+            high90: number;
+            n_lappings: number;
+        };
+        LappingRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            /** Format: date-time */
+            lapped_at: string;
+            /** @enum {string} */
+            grit_system: "jis" | "fepa_f" | "fepa_p";
+            grit_number: number;
+            strokes: number | null;
+            stroke_mm: number | null;
+            force_n: number | null;
+            removed_um: number | null;
+            thickness_after_mm: number | null;
+            marked_face_agreed: boolean;
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        LappingList: {
+            items: components["schemas"]["LappingRead"][];
+        };
+        LappingVersionList: {
+            items: components["schemas"]["LappingRead"][];
+        };
+        LappingWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            /** Format: date-time */
+            lapped_at: string;
+            /** @enum {string} */
+            grit_system: "jis" | "fepa_f" | "fepa_p";
+            grit_number: number;
+            /** @default null */
+            strokes: number | null;
+            /** @default null */
+            stroke_mm: number | null;
+            /** @default null */
+            force_n: number | null;
+            /** @default null */
+            removed_um: number | null;
+            /** @default null */
+            thickness_after_mm: number | null;
+            /** @default false */
+            marked_face_agreed: boolean;
+            /** @default  */
+            notes: string;
+        };
+        WorkItemRead: {
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            /** Format: uuid */
+            inspection_id: string;
+            /** Format: uuid */
+            finding_id: string | null;
+            rule_id: string | null;
+            verdict: string;
+            /** @enum {string} */
+            urgency: "none" | "watch" | "soon" | "before_use" | "reject";
+            because: string;
+            caution: string | null;
+        };
+        WorkListRead: {
+            items: components["schemas"]["WorkItemRead"][];
+        };
+        AssessWrite: {
+            stone: {
+                [key: string]: unknown;
+            };
+            inspection: {
+                [key: string]: unknown;
+            };
+            /** @default null */
+            rules: {
+                [key: string]: unknown;
+            }[] | null;
+            /** @default null */
+            history: {
+                [key: string]: unknown;
+            } | null;
+        };
+        AssessmentRead: {
+            urgency?: string;
         };
     };
     responses: {
@@ -3037,6 +3652,33 @@ export interface operations {
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };
+    previewRules: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RulesPreviewWrite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RulesPreviewRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
     listInspections: {
         parameters: {
             query?: {
@@ -3750,12 +4392,489 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["PooledRead"];
+                    "application/json": components["schemas"]["PanelRead"];
                 };
             };
             403: components["responses"]["DEFAULT_ERROR"];
             404: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    whatIf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WhatIf"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PooledRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getCalibration: {
+        parameters: {
+            query: {
+                purpose: "knife" | "razor" | "plane_iron";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalibrationRead"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getAgreement: {
+        parameters: {
+            query: {
+                purpose: "knife" | "razor" | "plane_iron";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AgreementRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listRepairs: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getRepair: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putRepair: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RepairWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listRepairVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawRepair: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getLappingRate: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingRateRead"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listLappings: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getLapping: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putLapping: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LappingWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listLappingVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawLapping: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LappingRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listWork: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WorkListRead"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    assessStone: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AssessWrite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssessmentRead"];
+                };
+            };
+            422: components["responses"]["DEFAULT_ERROR"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };

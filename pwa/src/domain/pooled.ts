@@ -38,15 +38,6 @@ export interface TesterStanding {
   readonly note: string | null;
 }
 
-/** How one trial stands to the rest. */
-export interface TrialReading {
-  readonly trial_id: string;
-  readonly residual: number;
-  readonly standardised: number;
-  readonly pull: number;
-  readonly flag: string | null;
-}
-
 export interface PooledScale {
   readonly scale: string;
   readonly name: string;
@@ -58,7 +49,6 @@ export interface PooledScale {
   readonly n_off_scale: number;
   readonly stones: readonly StoneGrade[];
   readonly testers: readonly TesterStanding[];
-  readonly trials: readonly TrialReading[];
 }
 
 export interface Pooled {
@@ -66,5 +56,7 @@ export interface Pooled {
   readonly method_version: string;
   readonly revision: number;
   readonly computed_at: string;
+  /** Newer records are in that these grades do not know yet; older services do not say. */
+  readonly behind?: boolean;
   readonly scales: readonly PooledScale[];
 }

@@ -35,7 +35,7 @@ export type FindingKind = "fissure" | "inclusion" | "line" | "chip" | "soft_spot
 export type DropState = "beads" | "slow" | "quick" | "at_once";
 export type TapTone = "ring" | "dull" | "rattle";
 export type Urgency = "none" | "watch" | "soon" | "before_use" | "reject";
-export type PhotoView = "front" | "back" | "side" | "mud" | "finish";
+export type PhotoView = "front" | "back" | "side" | "mud" | "finish" | "before" | "after";
 
 export interface PublishRules {
   readonly min_testers: number;
@@ -248,6 +248,36 @@ export interface Inspection extends Kept {
   readonly rule_set_version: number | null;
 }
 
+/** What was done about one verdict of an inspection, or the dealer's word that nothing needs doing. */
+export interface Repair extends Kept {
+  readonly stone_id: string;
+  readonly inspection_id: string;
+  readonly finding_id: string | null;
+  readonly rule_id: string;
+  readonly verdict: string;
+  readonly outcome: "done" | "not_needed";
+  readonly done_at: string;
+  readonly with_what: string;
+  readonly photos: readonly PhotoUse[];
+  readonly notes: string;
+}
+
+/** One lapping of a face. Complete ones (strokes, stroke, force, what came off) teach the club its rate. */
+export interface Lapping extends Kept {
+  readonly stone_id: string;
+  readonly face: Face;
+  readonly lapped_at: string;
+  readonly grit_system: GritBand["system"];
+  readonly grit_number: number;
+  readonly strokes: number | null;
+  readonly stroke_mm: number | null;
+  readonly force_n: number | null;
+  readonly removed_um: number | null;
+  readonly thickness_after_mm: number | null;
+  readonly marked_face_agreed: boolean;
+  readonly notes: string;
+}
+
 export interface GritBand {
   readonly low: number;
   readonly high: number;
@@ -302,6 +332,8 @@ export interface Records {
   rule_set: RuleSet;
   inspection: Inspection;
   trial: Trial;
+  repair: Repair;
+  lapping: Lapping;
   check_stone: CheckStone;
   photo: Photo;
 }
@@ -320,6 +352,8 @@ interface ServiceAdds {
   rule_set: never;
   inspection: "verdicts" | "rule_set_version";
   trial: "excluded";
+  repair: never;
+  lapping: never;
   check_stone: never;
 }
 export type OwnFields<T extends WrittenThing> = Omit<Records[T], keyof Kept | ServiceAdds[T]>;
@@ -330,7 +364,7 @@ const kept: Record<keyof Kept, true> = {
 };
 const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
   club: ["slug"],
-  member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [],
+  member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [], repair: [], lapping: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
 };

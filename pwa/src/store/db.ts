@@ -145,6 +145,8 @@ export class WhetpanelDb extends Dexie {
   declare rule_sets: EntityTable<Records["rule_set"], "id">;
   declare inspections: EntityTable<Records["inspection"], "id">;
   declare trials: EntityTable<Records["trial"], "id">;
+  declare repairs: EntityTable<Records["repair"], "id">;
+  declare lappings: EntityTable<Records["lapping"], "id">;
   declare check_stones: EntityTable<Records["check_stone"], "id">;
   declare photos: EntityTable<Records["photo"], "id">;
 
@@ -178,6 +180,10 @@ export class WhetpanelDb extends Dexie {
       photo_blobs: "sha256",
       meta: "name",
     });
+    // Repairs and lappings. The cursor goes back, because the old app passed them by; own work is not touched.
+    this.version(2)
+      .stores({ repairs: "id, stone_id", lappings: "id, stone_id" })
+      .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
   }
 
   async note<N extends keyof Meta>(name: N): Promise<Meta[N] | null> {
@@ -201,6 +207,8 @@ export const tableNames = {
   rule_set: "rule_sets",
   inspection: "inspections",
   trial: "trials",
+  repair: "repairs",
+  lapping: "lappings",
   check_stone: "check_stones",
   photo: "photos",
 } as const satisfies Record<Thing, keyof WhetpanelDb>;

@@ -28,7 +28,7 @@ export function isPaused(pausedUntil: number | null, now: number): boolean {
   return pausedUntil !== null && now < pausedUntil && pausedUntil - now <= retryAfterCeilingMs;
 }
 
-const references = ["stone_id", "blade_id", "protocol_id", "lot_id"] as const;
+const references = ["stone_id", "blade_id", "protocol_id", "lot_id", "inspection_id"] as const;
 
 /**
  * The earlier entries that must be through first: another act on the same record, and the creation of a record

@@ -6,7 +6,8 @@ const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${o
 
 const things: Readonly<Record<Thing, string>> = {
   club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
-  rule_set: "Rules", inspection: "Inspection", trial: "Trial", check_stone: "Check stone", photo: "Photo",
+  rule_set: "Rules", inspection: "Inspection", trial: "Trial", repair: "Repair",
+  lapping: "Lapping", check_stone: "Check stone", photo: "Photo",
 };
 
 export const bench = {

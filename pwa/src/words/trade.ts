@@ -27,7 +27,8 @@ export const dropStates: Readonly<Record<DropState, string>> = {
 export const tapTones: Readonly<Record<TapTone, string>> = { ring: "Rings", dull: "Dull", rattle: "Rattles" };
 
 export const photoViews: Readonly<Record<PhotoView, string>> = {
-  front: "front", back: "back", side: "side", mud: "mud", finish: "finish",
+  front: "front", back: "back", side: "side", mud: "mud", finish: "finish", before: "before the work",
+  after: "after the work",
 };
 
 export const steelClasses: Readonly<Record<SteelClass, string>> = {

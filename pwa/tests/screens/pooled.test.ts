@@ -9,7 +9,7 @@ const grade = (stone_id: string, change: Partial<StoneGrade> = {}): StoneGrade =
   stone_id, grade: 3, low90: 2.7, high90: 3.3, sd: 0.2, n_trials: 6, n_testers: 4, n_steels: 3, group: 0, at_end: null, note: null, by_steel: [], ...change,
 });
 const scale = (id: string, stones: StoneGrade[]): PooledScale => ({
-  scale: id, name: id, low: 1, high: 5, step: 0.5, method_version: "1", converged: true, n_off_scale: 0, stones, testers: [], trials: [],
+  scale: id, name: id, low: 1, high: 5, step: 0.5, method_version: "1", converged: true, n_off_scale: 0, stones, testers: [],
 });
 const rules = { min_testers: 3, min_steels: 2, max_half_width: 0.5 };
 const flags = (stones: StoneGrade[], id = "a") => byStone([scale("hardness", stones)], rules).find((s) => s.stone_id === id)?.flags;

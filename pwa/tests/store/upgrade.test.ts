@@ -1,0 +1,30 @@
+import { Dexie } from "dexie";
+import { expect, it } from "vitest";
+import { WhetpanelDb } from "../../src/store/db";
+
+/** The shape phones held before repairs and lappings travelled. Written out here: it must never change again. */
+const firstShape = {
+  clubs: "id", members: "id", lots: "id", stones: "id, code, lot_id", blades: "id", protocols: "id", rule_sets: "id",
+  inspections: "id, stone_id", trials: "id, stone_id, created_by", check_stones: "id, stone_id", photos: "id",
+  drafts: "[member_id+key], member_id", outbox: "++sequence, path, record_id, thing, state", photo_blobs: "sha256", meta: "name",
+};
+
+it("keeps a full queue, drafts and photos through the change of shape, and asks for the changes anew", async () => {
+  const old = new Dexie("old-phone");
+  old.version(1).stores(firstShape);
+  const entries = Array.from({ length: 500 }, (_, i) => ({ thing: "trial", record_id: `t${i}`, path: `/trials/t${i}`, state: "waiting", body: { notes: `n${i}` } }));
+  await old.table("outbox").bulkAdd(entries);
+  await old.table("drafts").add({ member_id: "m1", key: "trial:s1", values: { notes: "half" } });
+  await old.table("photo_blobs").add({ sha256: "a".repeat(64), data: new ArrayBuffer(8), media_type: "image/webp" });
+  await old.table("stones").add({ id: "s1", code: "A-1" });
+  await old.table("meta").add({ name: "cursor", value: 812 });
+  old.close();
+
+  const db = new WhetpanelDb("old-phone");
+
+  expect((await db.outbox.toArray()).map(({ record_id, body }) => ({ record_id, body }))).toEqual(
+    entries.map(({ record_id, body }) => ({ record_id, body })),
+  );
+  expect([await db.drafts.count(), await db.photo_blobs.count(), await db.stones.count()]).toEqual([1, 1, 1]);
+  expect([await db.note("cursor"), await db.repairs.count(), await db.lappings.count()]).toEqual([0, 0, 0]);
+});
