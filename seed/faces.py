@@ -17,7 +17,7 @@ from PIL import Image, ImageDraw, ImageFilter
 from .findings import Finding, Point
 from .ids import demo_rng
 from .stones import Stone
-from .textures import LOOKS, Canvas, Field, blend, cloud, grain, ink, smooth_noise, surface
+from .textures import LOOKS, Canvas, Field, blend, cloud, enlarge, grain, smooth_noise, surface
 
 PHOTO_WIDTH_PX = 1200
 MAX_PHOTO_BYTES = 150_000
@@ -303,21 +303,20 @@ DRAW = {
 
 def light(canvas: Canvas, image: Field, *, beads: bool) -> None:
     """A window over the bench: a slanted sheen on the wet film, drier islands, beads on dense stone."""
-    x, y = canvas.grid_mm()
+    half = canvas.coarser(2)
+    x, y = half.grid_mm()
     length, width = canvas.width_px / canvas.ppmm, canvas.height_px / canvas.ppmm
-    image *= 1.06 - 0.16 * (x / length) - 0.08 * (y / width)
-    film = cloud(canvas, 60, 5, 0.5)
+    film = cloud(half, 60, 5, 0.5)
     dry = np.clip((film - 1.3) * 5, 0, 1)
-    grey = image.mean(axis=0)
-    image += dry * (0.16 * (grey - image) + 11)
     shore = np.exp(-(((film - 1.28) / 0.04) ** 2))
-    image += 7 * shore - 6 * shifted(shore, 2, 2)
-    start = canvas.rng.uniform(0.18, 0.7) * length
-    ripple = 2.2 * smooth_noise(canvas, 22) + 0.5 * smooth_noise(canvas, 4)
+    start = half.rng.uniform(0.18, 0.7) * length
+    ripple = 2.2 * smooth_noise(half, 22) + 0.5 * smooth_noise(half, 4)
     across = (x - np.float32(start) - 0.42 * (y - width / 2) + ripple) / np.float32(0.1 * length)
     sheen = np.exp(-(across**2)) + 0.45 * np.exp(-(((across - 2.6) / 0.45) ** 2))
-    glitter = 0.93 + 0.07 * grain(canvas, 0.2)
-    image += (30 * sheen * glitter * (1 - 0.8 * dry)) * ink((0.98, 1.0, 1.02))
+    falls_off = 1.06 - 0.16 * (x / length) - 0.08 * (y / width)
+    added = 30 * sheen * (1 - 0.8 * dry) + 11 * dry + 7 * shore - 6 * shifted(shore, 1, 1)
+    image *= enlarge(falls_off * (1 - 0.02 * dry), canvas.shape)
+    image += enlarge(added, canvas.shape)
     if beads:
         water_beads(canvas, image)
 

@@ -31,6 +31,11 @@ class Canvas:
     def shape(self) -> tuple[int, int]:
         return (self.height_px, self.width_px)
 
+    def coarser(self, times: int) -> "Canvas":
+        """The same ground with fewer, larger pixels, for what is smooth anyway; see ``enlarge``."""
+        width_px, height_px = -(-self.width_px // times), -(-self.height_px // times)
+        return Canvas(width_px, height_px, self.ppmm / times, self.rng)
+
     def anew(self, *names: str) -> "Canvas":
         """The same ground with a generator of its own."""
         return replace(self, rng=demo_rng(*names))
@@ -63,7 +68,7 @@ def cloud(
     """Noise summed over octaves, each half the size of the last; ``stretch`` > 1 draws it out along x."""
     # Blobs wider than sixteen pixels are summed on a grid four times coarser and enlarged together: the eye
     # sees no difference, and enlarging is what costs.
-    small = Canvas(-(-canvas.width_px // 4), -(-canvas.height_px // 4), canvas.ppmm / 4, canvas.rng)
+    small = canvas.coarser(4)
     coarse: Field | None = None
     fine: Field | None = None
     amplitude, norm, cell = 1.0, 0.0, cell_mm
@@ -117,10 +122,13 @@ def specks(canvas: Canvas, per_cm2: float, radius_mm: tuple[float, float]) -> Fi
 
 def ramp(field: Field, stops: tuple[Colour, ...], spread: float = 2.0) -> Field:
     """Colours a field: ``-spread`` takes the first stop, ``+spread`` the last."""
-    at = np.linspace(-spread, spread, len(stops))
+    steps = 1024
+    at, ladder = np.linspace(-spread, spread, len(stops)), np.linspace(-spread, spread, steps)
+    rung = np.clip((field + spread) * ((steps - 1) / (2 * spread)), 0, steps - 1).astype(np.intp)
     out = np.empty((3, *field.shape), dtype=np.float32)
     for channel in range(3):
-        out[channel] = np.interp(field, at, [stop[channel] for stop in stops])
+        colours = np.interp(ladder, at, [stop[channel] for stop in stops]).astype(np.float32)
+        np.take(colours, rung, out=out[channel])
     return out
 
 
