@@ -3,7 +3,6 @@
 from dataclasses import asdict
 from typing import Any
 
-import marshmallow as ma
 from flask import Response, jsonify
 
 from ..core.soundness import assess_stone_json
@@ -15,6 +14,7 @@ from .protocols import rule_set_blueprint
 from .records import add_record_routes
 from .schemas.common import StoneListQuery
 from .schemas.repairs import (
+    AssessmentRead,
     AssessWrite,
     LappingRateRead,
     LappingRead,
@@ -70,7 +70,7 @@ def list_work() -> Response:
 @signed_in
 @work_blueprint.doc(summary="Judge a stone; nothing is stored", operationId="assessStone")
 @work_blueprint.arguments(AssessWrite)
-@work_blueprint.response(200, ma.Schema.from_dict({"urgency": ma.fields.String()}, name="AssessmentRead"))
+@work_blueprint.response(200, AssessmentRead)
 @work_blueprint.alt_response(422, "DEFAULT_ERROR")
 def assess_stone(fields: dict[str, Any]) -> Response:
     """Geometry, verdicts with reasons, lapping plan and usable face; by the same path as stored inspections."""

@@ -128,3 +128,30 @@ class AssessWrite(ma.Schema):
     inspection = ma.fields.Dict(required=True)
     rules = ma.fields.List(ma.fields.Dict(), load_default=None, allow_none=True)
     history = ma.fields.Dict(load_default=None, allow_none=True)
+
+
+class FindingFactsRead(ma.Schema):
+    """What was measured of one finding."""
+
+    finding_id = words(80, required=True)
+    facts = ma.fields.Dict(required=True)
+
+
+class AskedVerdict(VerdictRead):
+    """A verdict on a finding whose id is whatever the sender calls it."""
+
+    finding_id = words(80, required=True, allow_none=True)
+
+
+class AssessmentRead(ma.Schema):
+    """The whole answer: verdicts most urgent first, the facts they rest on, the usable face and the lapping."""
+
+    urgency = one_of(*URGENCIES, required=True)
+    verdicts = ma.fields.List(ma.fields.Nested(AskedVerdict), required=True)
+    findings = ma.fields.List(ma.fields.Nested(FindingFactsRead), required=True)
+    stone = ma.fields.Dict(required=True)
+    inspection = ma.fields.Dict(required=True)
+    flatness = ma.fields.Dict(required=True, allow_none=True)
+    usable_face = ma.fields.Dict(required=True, allow_none=True)
+    lapping = ma.fields.Dict(required=True, allow_none=True)
+    notes = ma.fields.List(words(1000), required=True)
