@@ -51,11 +51,11 @@ export const inspect = {
 
   flat: "Flatness",
   flatHow: "How do you read it?",
-  straightedge: "Straightedge and gauge",
-  grid: "Heights on a grid",
+  straightedge: "Straightedge",
+  grid: "Heights",
   straightHelp: "Lay the straightedge over each place and read the largest gap there. 0.05 mm is 50 µm.",
   gridHelp: "Height at each place against one reference, up is positive. 0.05 mm is 50 µm.",
-  station: (n: number): string => `Place ${n}`,
+  station: (n: number): string => `Place ${n}, µm`,
 
   notes: "Notes",
   verdicts: "What the rules say",

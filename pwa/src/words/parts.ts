@@ -11,6 +11,7 @@ export const ruler = {
     `${scale.replace(/_/g, " ")} ${grade.toFixed(1)}, 90 % interval from ${low.toFixed(1)} to ${high.toFixed(1)}`,
   own: (scale: string, grade: number): string => `${scale}: you set ${grade}`,
   allLevels: "All levels in words",
+  fewerLevels: "Hide the levels",
   lower: (step: number, name: string): string => `${name}: ${steps(step)} lower`,
   higher: (step: number, name: string): string => `${name}: ${steps(step)} higher`,
 };

@@ -30,6 +30,7 @@ export const stone = {
   skin: (face: string): string => `natural skin on the ${face}`,
   notes: "Notes",
   photos: "Photos",
+  noPhoto: "Needs a signal",
   photo: (view: string): string => `Photo: ${view}`,
   ownTrials: "Your trials",
   noOwn: "You have not tried this stone yet.",

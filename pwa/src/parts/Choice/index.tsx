@@ -4,6 +4,8 @@ import styles from "./style.module.css";
 export interface Option<V extends string | number | boolean> {
   readonly value: V;
   readonly words: string;
+  /** A second line, smaller in voice. */
+  readonly second?: string;
   /** 1 (pale) to 5 (black): a swatch of mud before the words. */
   readonly shade?: number;
 }
@@ -41,7 +43,10 @@ export function Choice<V extends string | number | boolean>(props: ChoiceProps<V
               onChange={() => props.onChoose(option.value)}
             />
             {option.shade !== undefined && <Swatch shade={option.shade} />}
-            <span class={styles.words}>{option.words}</span>
+            <span class={styles.words}>
+              {option.words}
+              {option.second !== undefined && <span class={styles.second}>{option.second}</span>}
+            </span>
           </label>
         ))}
       </div>

@@ -33,6 +33,7 @@ export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps
   const svg = useRef<SVGSVGElement>(null);
   const touch = useRef<{ id: number; x: number; dragging: boolean } | null>(null);
   const [hover, setHover] = useState<number | null>(null);
+  const [showAll, setShowAll] = useState(false);
 
   const meant = (clientX: number): number => {
     const box = svg.current?.getBoundingClientRect();
@@ -119,41 +120,45 @@ export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps
             <span>{words[String(scale.high)]}</span>
           </p>
         )
-        : (
-          <div class={styles.foot}>
-            <button
-              type="button"
-              class={styles.nudge}
-              aria-label={say.lower(scale.step, name)}
-              disabled={value <= scale.low}
-              onClick={() => onSet(stepFrom(value, -1, scale))}
-            >
-              −{stepText(scale.step)}
-            </button>
-            <p class={styles.words}><LevelWords value={value} words={words} /></p>
-            <button
-              type="button"
-              class={styles.nudge}
-              aria-label={say.higher(scale.step, name)}
-              disabled={value >= scale.low + stepCount(scale) * scale.step}
-              onClick={() => onSet(stepFrom(value, 1, scale))}
-            >
-              +{stepText(scale.step)}
-            </button>
-          </div>
-        )}
+        : <LevelWords value={value} words={words} />}
 
-      <details class={styles.allWords}>
-        <summary>{say.allLevels}</summary>
-        <dl>
+      <div class={styles.foot}>
+        {value !== null && (
+          <button
+            type="button"
+            class={styles.nudge}
+            aria-label={say.lower(scale.step, name)}
+            disabled={value <= scale.low}
+            onClick={() => onSet(stepFrom(value, -1, scale))}
+          >
+            −{stepText(scale.step)}
+          </button>
+        )}
+        <button type="button" class={styles.all} aria-expanded={showAll} onClick={() => setShowAll(!showAll)}>
+          {showAll ? say.fewerLevels : say.allLevels}
+        </button>
+        {value !== null && (
+          <button
+            type="button"
+            class={styles.nudge}
+            aria-label={say.higher(scale.step, name)}
+            disabled={value >= scale.low + stepCount(scale) * scale.step}
+            onClick={() => onSet(stepFrom(value, 1, scale))}
+          >
+            +{stepText(scale.step)}
+          </button>
+        )}
+      </div>
+      {showAll && (
+        <dl class={styles.levels}>
           {Object.entries(words).sort(([a], [b]) => Number(a) - Number(b)).map(([level, text]) => (
-            <>
+            <div key={level}>
               <dt>{level}</dt>
               <dd>{text}</dd>
-            </>
+            </div>
           ))}
         </dl>
-      </details>
+      )}
     </div>
   );
 }
@@ -163,11 +168,17 @@ function InputNotch({ x, set }: { x: number; set: boolean }) {
   return <polygon class={set ? styles.thumb : styles.open} points={points} />;
 }
 
+/** The level's own words, or those of both levels that a half step lies between. */
 function LevelWords({ value, words }: { value: number; words: Readonly<Record<string, string>> }) {
   const here = wordsAt(value, words);
-  if (here.kind === "level") return <>{here.text}</>;
   if (here.kind === "none") return null;
-  return <><em>{say.between}</em> {here.below} <em>{say.and}</em> {here.above}</>;
+  if (here.kind === "level") return <p class={styles.words}>{here.text}</p>;
+  return (
+    <dl class={`${styles.levels} ${styles.words}`}>
+      <div><dt>{Math.floor(value)}</dt><dd>{here.below}</dd></div>
+      <div><dt>{Math.ceil(value)}</dt><dd>{here.above}</dd></div>
+    </dl>
+  );
 }
 
 const stepText = (step: number): string => (step === 0.5 ? "½" : String(step));

@@ -51,11 +51,13 @@ export function GradeRuler(props: GradeRulerProps) {
   const { scale, size, grade = null, low90 = null, high90 = null, atEnd = null, marks = [] } = props;
   const at = layouts[size];
   const x = (value: number): number => position(value, scale, at.track);
+  // In a list all rulers are equally high; on a page one without evidence needs no room for it.
+  const height = size === "page" && marks.length === 0 ? at.rail + at.notch + 2 : at.height;
 
   return (
     <svg
       class={`${styles.ruler} ${styles[size]}`}
-      viewBox={`0 0 ${at.track.length} ${at.height}`}
+      viewBox={`0 0 ${at.track.length} ${height}`}
       role="img"
       aria-label={props.label}
     >

@@ -35,6 +35,8 @@ export function FaceInput(props: FaceInputProps) {
   const svg = useRef<SVGSVGElement>(null);
   const held = useRef<{ pointer: number; index: number } | null>(null);
   const [cross, setCross] = useState<FacePoint | null>(null);
+  /** A photo that cannot be fetched just now (no signal) leaves the plain outline, not a torn picture. */
+  const [broken, setBroken] = useState<string | null>(null);
 
   const traced = findings.find((f) => f.id === tracing) ?? null;
   const spot = traced !== null && isSpot(traced.kind);
@@ -112,12 +114,13 @@ export function FaceInput(props: FaceInputProps) {
       >
         <svg ref={svg} class={styles.face} viewBox={viewBox(view)} aria-hidden="true">
           <Outline stone={stone} face={props.face}>
-            {props.photoUrl && (
+            {props.photoUrl && props.photoUrl !== broken && (
               <image
                 href={props.photoUrl}
                 width={stone.length_mm}
                 height={stone.width_mm}
                 preserveAspectRatio="xMidYMid slice"
+                onError={() => setBroken(props.photoUrl ?? null)}
               />
             )}
           </Outline>

@@ -48,7 +48,6 @@ export function Flat({ stone, draft, form }: { stone: Stone; draft: InspectionDr
           <NumberField
             key={place.id}
             name={say.station(i + 1)}
-            unit="µm"
             compact
             low={draft.flatness_method === "grid" ? -5000 : 0}
             high={5000}

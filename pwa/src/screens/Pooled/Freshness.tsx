@@ -14,10 +14,11 @@ export function Freshness({ view }: { view: PooledView | undefined }) {
   return (
     <p class={styles.fresh} role="status">
       {from && <span>{from}</span>}
+      {view.asked === "here" && view.answer?.behind === true && <span>{say.behind}</span>}
       {view.asked === null && <span>{say.asking}</span>}
       {trouble !== null && <span>{trouble}</span>}
       {view.asked === "signed_out" && <a class="button" href="/sign-in">{say.signIn}</a>}
-      {trouble !== null && view.asked !== "signed_out" && (
+      {((trouble !== null && view.asked !== "signed_out") || (view.asked === "here" && view.answer?.behind === true)) && (
         <button type="button" class="button" onClick={view.again}>{say.again}</button>
       )}
     </p>

@@ -162,11 +162,13 @@ function Photos({ photos }: { photos: readonly PhotoUse[] }) {
 function Thumb({ photo }: { photo: PhotoUse }) {
   const thumb = usePhotoUrl(photo.sha256, "thumb");
   const full = usePhotoUrl(photo.sha256, "full");
+  const [broken, setBroken] = useState(false);
   const words = photo.caption === "" ? photoViews[photo.view] : photo.caption;
   return (
     <li>
       <a href={full ?? undefined} target="_blank" rel="noopener">
-        {thumb && <img class={styles.thumb} src={thumb} alt={say.photo(words)} loading="lazy" />}
+        {thumb && !broken && <img class={styles.thumb} src={thumb} alt={say.photo(words)} loading="lazy" onError={() => setBroken(true)} />}
+        {broken && <span class={styles.noPhoto}>{say.noPhoto}</span>}
       </a>
       <span class="note">{words}</span>
     </li>

@@ -114,11 +114,8 @@ function Blades(props: {
   const done = new Set(props.ownTrials.filter((t) => t.protocol_id === protocol.id).map((t) => t.blade_id));
   const option = (blade: Blade): Option<string> => ({
     value: blade.id,
-    words: [
-      blade.name,
-      `${blade.steel_name}${blade.hardness_hrc === null ? "" : `, ${say.hrc(blade.hardness_hrc)}`}`,
-      ...(done.has(blade.id) ? [say.bladeDone] : []),
-    ].join(" · "),
+    words: done.has(blade.id) ? `${blade.name} (${say.bladeDone})` : blade.name,
+    second: bladeWords(blade),
   });
   // Blades still to be tried come first, reference steels before others.
   const rank = (blade: Blade): number => (done.has(blade.id) ? 2 : 0) + (protocol.reference_steels.includes(blade.steel) ? 0 : 1);
@@ -139,6 +136,9 @@ function Blades(props: {
     </div>
   );
 }
+
+export const bladeWords = (blade: Blade): string =>
+  `${blade.steel_name}${blade.hardness_hrc === null ? "" : `, ${say.hrc(blade.hardness_hrc)}`}`;
 
 function StartAgain({ form }: { form: DraftForm }) {
   const [sure, setSure] = useState(false);

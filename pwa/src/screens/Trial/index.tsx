@@ -1,6 +1,7 @@
 import { useLocation } from "preact-iso";
 import { useEffect, useState } from "preact/hooks";
-import type { Blade, Stone } from "../../domain/records";
+import type { Blade, Protocol, Stone } from "../../domain/records";
+import { Choice } from "../../parts/Choice";
 import { Head, Page } from "../../parts/Page";
 import { StateBadge } from "../../parts/StateBadge";
 import { readAll, readOne, readSession } from "../../store/catalogue";
@@ -10,7 +11,7 @@ import { trial as say } from "../../words/trial";
 import { useDraftForm, type DraftForm, type Values } from "../useDraftForm";
 import { nextBlade, readTrialDraft, stepsOf, toTrial } from "./draft";
 import { Review } from "./Review";
-import { Setup } from "./Setup";
+import { bladeWords, Setup } from "./Setup";
 import { Step } from "./Step";
 import { useWakeLock } from "./useWakeLock";
 
@@ -45,7 +46,7 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
   const [begun, setBegun] = useState(false);
   const [saving, setSaving] = useState(false);
   const [failed, setFailed] = useState<string | null>(null);
-  const [saved, setSaved] = useState<{ id: string; next: Values } | null>(null);
+  const [saved, setSaved] = useState<{ id: string; protocol: Protocol; next: Values } | null>(null);
   useWakeLock();
 
   // A link from the bench may name protocol and blade; it fills in what is still empty, and no answers.
@@ -69,14 +70,18 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
   };
 
   if (saved !== null) {
+    const tried = new Set(bench.ownTrials.filter((t) => t.protocol_id === saved.protocol.id).map((t) => t.blade_id));
     return (
       <Saved
         stone={stone}
         recordId={saved.id}
-        onNext={() => {
-          set(saved.next);
+        blades={bench.blades.filter((blade) => blade.form === saved.protocol.purpose && !tried.has(blade.id))}
+        onNext={(blade_id) => {
+          // With a blade chosen there is nothing left to ask: the bench is laid, the cautions were read just now.
+          const begin = { blade_id, at: stepsOf(saved.protocol, true)[0]?.id ?? "review", started_at: new Date().toISOString() };
+          set({ ...saved.next, ...(blade_id === null ? {} : begin) });
           setSaved(null);
-          setBegun(false);
+          setBegun(blade_id !== null);
         }}
       />
     );
@@ -111,7 +116,7 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
       const record = toTrial(draft, stone.id, new Date().toISOString());
       if (kept === null || record === null) throw new Error(say.choose);
       await saveRecord("trial", kept.record_id, record, null, { draft: kept.key });
-      setSaved({ id: kept.record_id, next: nextBlade(draft) });
+      setSaved({ id: kept.record_id, protocol, next: nextBlade(draft) });
       form.clear();
     } catch (error) {
       setFailed(error instanceof Error ? error.message : String(error));
@@ -139,15 +144,15 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
   return <Step stone={stone} protocol={protocol} step={step} bladeName={bladeName} draft={draft} form={form} onGo={go} />;
 }
 
-function Saved(props: { stone: Stone; recordId: string; onNext: () => void }) {
+function Saved(props: { stone: Stone; recordId: string; blades: readonly Blade[]; onNext: (bladeId: string | null) => void }) {
   const seen = useLive(() => readOne("trial", props.recordId), [props.recordId]);
   return (
     <Page
       flow
       actions={
         <>
-          <a class="button" href={`/stones/${props.stone.id}`}>{say.toStone}</a>
-          <button type="button" class="button button-main" onClick={props.onNext}>{say.nextBlade}</button>
+          <button type="button" class="button" onClick={() => props.onNext(null)}>{say.otherBlade}</button>
+          <a class="button button-main" href={`/stones/${props.stone.id}`}>{say.toStone}</a>
         </>
       }
     >
@@ -156,6 +161,19 @@ function Saved(props: { stone: Stone; recordId: string; onNext: () => void }) {
         {seen && <StateBadge state={seen.state} />}
         <p>{say.savedLead}</p>
       </Head>
+      {props.blades.length === 0 && <p class="soft">{say.allTried}</p>}
+      {props.blades.length > 0 && (
+        <section class="stack">
+          <Choice
+            name={say.nextBlade}
+            help={say.nextBladeHow}
+            lay="rows"
+            options={props.blades.map((blade) => ({ value: blade.id, words: blade.name, second: bladeWords(blade) }))}
+            value={null}
+            onChoose={props.onNext}
+          />
+        </section>
+      )}
     </Page>
   );
 }
