@@ -80,11 +80,21 @@ def widen(problem: Problem, fit: Fit) -> Widening:
 
 
 def _at(problem: Problem, fit: Fit, hyper: Hyper) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    moved = run(problem, State(fit.state.sites, fit.state.testers, hyper), fix_hyper=True, max_rounds=30)
+    moved = run(
+        problem,
+        State(fit.state.sites, fit.state.testers, hyper, fit.state.tail),
+        fix_hyper=True,
+        max_rounds=30,
+    )
     block = moved.posterior.block
     g = grade_stones(problem.design, moved.state.sites, hyper, problem.anchors, block)
     gradient = evidence_gradient(
-        moved.posterior, moved.state.testers, hyper, problem.settings, problem.design.n_stones
+        moved.posterior,
+        moved.state.testers,
+        hyper,
+        problem.settings,
+        problem.design.n_stones,
+        moved.state.tail,
     )
     K = problem.design.n_steels
     return gradient, g.grade, g.cell, block.mean[K:-1], np.log(g.var)

@@ -22,7 +22,7 @@ from whetpanel.core.pooling.sites import (
     site_targets_frozen,
     update_testers,
 )
-from whetpanel.core.pooling.variances import next_hyper
+from whetpanel.core.pooling.variances import next_hyper, next_tail
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,8 @@ class State:
     sites: Sites
     testers: Testers
     hyper: Hyper
+    tail: Floats
+    """(R,): precision multiplier of each tester's severity prior; small for one who is far off."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,8 @@ def cold_state(problem: Problem) -> State:
     )
     w = np.full(centre.size, 1.0 / (np.exp(2.0 * hyper.rho0) + half * half / 3.0))
     w[low_open | high_open] *= 0.5
-    return State(Sites(w, w * centre), Testers.at_prior(problem.design.n_testers, hyper, settings), hyper)
+    R = problem.design.n_testers
+    return State(Sites(w, w * centre), Testers.at_prior(R, hyper, settings), hyper, np.ones(R))
 
 
 def cavities(eta: Floats, var: Floats, sites: Sites) -> tuple[Floats, Floats]:
@@ -168,12 +171,13 @@ def run(
     open_trial = (lik.lower < -OPEN_CUT) | (lik.upper > OPEN_CUT)
     open_ended = np.bincount(design.stone, open_trial, design.n_stones).astype(np.int64)
     busy = np.bincount(design.tester, minlength=design.n_testers) >= BUSY
+    tail = state.tail
     steps, outer = _StoneSteps(design), _Anderson()
     eta_old: Floats | None = None
     block_old: Floats | None = None
     converged, unsettled, n_round = False, 0, 0
     for n_round in range(max_rounds or settings.max_rounds):
-        post = solve(design, sites, hyper, problem.anchors, settings)
+        post = solve(design, sites, hyper, problem.anchors, settings, tail)
         change = np.zeros(design.n_stones)
         moved = np.inf
         if eta_old is not None:
@@ -195,7 +199,11 @@ def run(
             if restless.size:
                 passes = 25 if n_round > 4 else 6
                 _settle(problem, sites, (m, v), grid, hyper, post.block, restless, passes, 0.7 * cool)
-        target = hyper.vector() if fix_hyper else next_hyper(post, found, hyper, settings, design.n_stones)
+        target = (
+            hyper.vector() if fix_hyper else next_hyper(post, found, hyper, settings, design.n_stones, tail)
+        )
+        if np.isfinite(settings.severity_df):
+            tail = tail + cool * (next_tail(post, hyper, settings) - tail)
         testers, hyper, drift, hyper_moved = _move_outer(testers, found, hyper, target, outer, n_round)
         mean, sd = post.block.mean[:-1], np.sqrt(post.block.cov.diagonal()[:-1])
         block_moved = np.inf if block_old is None else float(np.abs((mean - block_old) / sd).max(initial=0.0))
@@ -208,8 +216,10 @@ def run(
                 m, v = cavities(post.eta, post.var, sites)
                 unsettled = _settle(problem, sites, (m, v), grid, hyper, post.block, moving, 80, 0.3)
             break
-    post = solve(design, sites, hyper, problem.anchors, settings)
-    return Fit(State(sites, testers, hyper), post, grid, n_round + 1, converged and unsettled == 0, unsettled)
+    post = solve(design, sites, hyper, problem.anchors, settings, tail)
+    return Fit(
+        State(sites, testers, hyper, tail), post, grid, n_round + 1, converged and unsettled == 0, unsettled
+    )
 
 
 def _restless(change: Floats, open_ended: Ints, n_round: int, tolerance: float) -> Ints:

@@ -121,24 +121,24 @@ def eliminate(bucket: Bucket, K: int, sites: Sites, hyper: Hyper, anchors: Ancho
     return Eliminated(U, B, b, M_steel, U @ B, H_steel)
 
 
-def prior_precision(K: int, R: int, hyper: Hyper, settings: PoolSettings) -> Floats:
+def prior_precision(K: int, R: int, hyper: Hyper, settings: PoolSettings, tail: Floats) -> Floats:
     """(p, p) prior precision of (m, beta): m has a common level and a steel's own effect,
     beta is independent.
     """
     P = np.zeros((K + R, K + R))
     P[:K, :K] = np.linalg.inv(np.full((K, K), settings.level_sd**2) + settings.steel_sd**2 * np.eye(K))
     r = np.arange(K, K + R)
-    P[r, r] = 1.0 / hyper.tb2
+    P[r, r] = tail / hyper.tb2
     return P
 
 
 def solve_block(
-    design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, settings: PoolSettings
+    design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, settings: PoolSettings, tail: Floats
 ) -> tuple[Block, list[Eliminated]]:
     """Posterior of (m, beta) by the Schur complement, and the eliminated stones for the way back."""
     K, R = design.n_steels, design.n_testers
     p = K + R
-    G = prior_precision(K, R, hyper, settings)
+    G = prior_precision(K, R, hyper, settings, tail)
     rhs = np.zeros(p)
     k, r = np.arange(K), np.arange(K, p)
     G[k, k] += np.bincount(design.steel, sites.w, K)
@@ -249,10 +249,12 @@ def stone_moments(e: Eliminated, back: Back, hyper: Hyper) -> tuple[float, float
     return float((theta**2).sum()), float(theta_var.sum()), float(alpha_sq.sum()), float(alpha_var.sum())
 
 
-def solve(design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, settings: PoolSettings) -> Posterior:
+def solve(
+    design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, settings: PoolSettings, tail: Floats
+) -> Posterior:
     """Posterior of every trial's eta, of (m, beta), and the moments of the stones' effects."""
     K = design.n_steels
-    block, stones = solve_block(design, sites, hyper, anchors, settings)
+    block, stones = solve_block(design, sites, hyper, anchors, settings, tail)
     eta, var = np.empty(design.n_trials), np.empty(design.n_trials)
     u = np.empty((design.n_stones, K))
     sums = np.zeros(4)

@@ -38,15 +38,19 @@ class PoolSettings:
     precision_spread: ScalePrior = ScalePrior(2.0, 0.35)
     log_sigma_mean: float = math.log(0.4)
     log_sigma_mean_sd: float = 0.5
+    severity_df: float = 8.0
+    """Degrees of freedom of the severities' Student distribution:
+    one tester far off does not stretch the spread for all.
+    """
     level_sd: float = 1.0
     """Prior sd of the club's level about the middle of the scale."""
     steel_sd: float = 0.5
     """Prior sd of a steel's general effect."""
-    lapse: tuple[float, ...] = (0.01,)
+    lapse: tuple[float, ...] = (0.01, 0.2, 0.6)
     """Shares of grades given at random that a tester may have;
     the first one is everybody's slip of the finger.
     """
-    lapse_weight: tuple[float, ...] = (1.0,)
+    lapse_weight: tuple[float, ...] = (0.9, 0.05, 0.05)
     """Prior probability of each share."""
     tolerance: float = 1e-3
     """Largest change between rounds, in posterior sd, at which the fit counts as settled."""

@@ -24,7 +24,7 @@ def fixed_point(old: float, square: float, var: float, n: int, prior: ScalePrior
 
 
 def next_hyper(
-    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int
+    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
 ) -> Floats:
     """The hyper-parameter vector that one fixed-point step leads to."""
     K = post.u.shape[1]
@@ -34,7 +34,11 @@ def next_hyper(
     tau2 = fixed_point(hyper.tau2, mo.theta_sq, mo.theta_var, n_stones, settings.stone_spread)
     nu2 = fixed_point(hyper.nu2, mo.alpha_sq, mo.alpha_var, n_stones * K, settings.steel_within_stone)
     tb2 = fixed_point(
-        hyper.tb2, float((beta**2).sum()), float(beta_var.sum()), beta.size, settings.severity_spread
+        hyper.tb2,
+        float((tail * beta**2).sum()),
+        float((tail * beta_var).sum()),
+        beta.size,
+        settings.severity_spread,
     )
     rho0, om2 = _next_precision(testers, hyper, settings)
     return np.array([np.log(tau2), np.log(nu2), np.log(tb2), rho0, np.log(om2)])
@@ -56,8 +60,15 @@ def _next_precision(testers: Testers, hyper: Hyper, settings: PoolSettings) -> t
     return rho0, om2
 
 
+def next_tail(post: Posterior, hyper: Hyper, settings: PoolSettings) -> Floats:
+    """(R,) precision multipliers of a Student severity as a scale mixture: (df + 1)/(df + E beta²/tb²)."""
+    K = post.u.shape[1]
+    square = post.block.mean[K:-1] ** 2 + post.block.cov.diagonal()[K:-1]
+    return (settings.severity_df + 1.0) / (settings.severity_df + square / hyper.tb2)
+
+
 def evidence_gradient(
-    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int
+    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
 ) -> Floats:
     """Gradient of log evidence plus log prior in the hyper-parameter vector, at a settled fit."""
     K = post.u.shape[1]
@@ -74,7 +85,7 @@ def evidence_gradient(
         [
             slope(hyper.tau2, mo.theta_sq + mo.theta_var, n_stones, settings.stone_spread),
             slope(hyper.nu2, mo.alpha_sq + mo.alpha_var, n_stones * K, settings.steel_within_stone),
-            slope(hyper.tb2, float((beta**2 + beta_var).sum()), beta.size, settings.severity_spread),
+            slope(hyper.tb2, float((tail * (beta**2 + beta_var)).sum()), beta.size, settings.severity_spread),
             pull - (hyper.rho0 - settings.log_sigma_mean) / settings.log_sigma_mean_sd**2,
             slope(
                 hyper.om2,

@@ -57,7 +57,9 @@ def recode(warm: WarmState, names: tuple[tuple[str, ...], tuple[str, ...], tuple
     ):  # fmt: skip
         mine[maps[1][known]] = theirs[known]
     assert testers.mean.shape[1] == J
-    state = replace(warm.fit.state, testers=testers)
+    tail = np.ones(len(names[1]))
+    tail[maps[1][known]] = warm.fit.state.tail[known]
+    state = replace(warm.fit.state, testers=testers, tail=tail)
     return replace(
         warm,
         fit=replace(warm.fit, state=state),
@@ -111,4 +113,6 @@ def resume(problem: Problem, warm: WarmState, offset: Floats) -> State | None:
         (testers.weight, old.testers.weight), (testers.active, old.testers.active),
     ):  # fmt: skip
         mine_[:r] = theirs_[:r]
-    return State(sites, testers, old.hyper)
+    tail = np.ones(d.n_testers)
+    tail[:r] = old.tail[:r]
+    return State(sites, testers, old.hyper, tail)
