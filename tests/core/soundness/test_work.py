@@ -26,7 +26,7 @@ def repair(
 ) -> dict[str, Any]:
     return {
         "inspection_id": f"i{n}", "finding_id": finding, "rule_id": rule, "outcome": outcome,
-        "withdrawn": withdrawn,
+        "withdrawn": withdrawn, "id": f"r-{rule}-{finding}", "done_at": "2026-03-09T10:00:00.000Z",
     }  # fmt: skip
 
 

@@ -63,11 +63,12 @@ def open_work(
     Notes
     -----
     A repair answers one verdict: the same inspection, finding and rule. A done repair asks for a fresh look at the
-    face, urgent as the verdict it answered; "not needed" closes the verdict and asks for nothing.
+    face, urgent as the verdict it answered; "not needed" closes the verdict and asks for nothing. Of two answers
+    to one verdict the later one counts.
     """
     latest = latest_by_face(inspections)
     answered: dict[tuple[str, str | None, str], Mapping[str, Any]] = {}
-    for repair in repairs:
+    for repair in sorted(repairs, key=_by_doing):
         if repair["withdrawn"] is None:
             answered[repair["inspection_id"], repair["finding_id"], repair["rule_id"]] = repair
     items: list[WorkItem] = []
@@ -95,6 +96,10 @@ def open_work(
                 )
             )  # fmt: skip
     return tuple(sorted(items, key=_urgent_first))
+
+
+def _by_doing(repair: Mapping[str, Any]) -> tuple[str, str]:
+    return (repair["done_at"], repair["id"])
 
 
 def _urgent_first(item: WorkItem) -> tuple[int, str, str, str, str]:
