@@ -1,10 +1,11 @@
+// The common styles first: what a screen or part says of itself comes later and wins.
+import "./styles/tokens.css";
+import "./styles/common.css";
 import { render } from "preact";
 import { App } from "./app";
 import { readLook, wearLook } from "./store/look";
 import { registerWorker } from "./sw/bridge";
 import { startSync } from "./sync/loop";
-import "./styles/tokens.css";
-import "./styles/common.css";
 
 wearLook(readLook());
 

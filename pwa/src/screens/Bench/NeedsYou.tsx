@@ -69,7 +69,6 @@ export function NeedsYou({ known, names }: { readonly known: KnownEntry; readonl
           </>
         )}
       </div>
-      <p class="note">{choose.asideHelp}</p>
     </article>
   );
 }

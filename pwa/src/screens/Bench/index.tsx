@@ -4,7 +4,7 @@ import { StateBadge } from "../../parts/StateBadge";
 import { useLive } from "../../store/live";
 import { syncNow } from "../../sync/commands";
 import { useSyncStatus, type SyncStatus } from "../../sync/status";
-import { bench as words } from "../../words/bench";
+import { bench as words, choose } from "../../words/bench";
 import { age, kinds, mm } from "../../words/trade";
 import type { NextStone } from "./next";
 import { NeedsYou } from "./NeedsYou";
@@ -129,7 +129,8 @@ function Waiting({ view, status }: { readonly view: BenchView; readonly status: 
   return (
     <details class={`sheet ${styles.waiting}`}>
       <summary class={styles.summary}>
-        <StateBadge state="waiting" /> {words.waiting(status.waiting, status.waitingPhotos)}
+        <StateBadge state="waiting" />
+        <span>{words.waiting(status.waiting, status.waitingPhotos)}</span>
       </summary>
       <ul class={styles.list}>
         {records.map(({ entry, sequence, stoneCode, href }) => (
@@ -173,6 +174,7 @@ export function Bench() {
           <section class={`stack ${styles.urgent}`}>
             <h2>{words.needsYou(view.needsYou.length)}</h2>
             {view.needsYou.map((known) => <NeedsYou key={known.sequence} known={known} names={view.names} />)}
+            <p class="note">{choose.asideHelp}</p>
           </section>
         )}
         <section class={`stack ${styles.next}`}>
