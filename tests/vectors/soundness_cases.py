@@ -212,7 +212,7 @@ CASES: list[dict[str, Any]] = [
         finding("line", (20, 10), (180, 60), scratches_finish=True),
         speaks=["inclusion_acts"],
     ),
-    case("small soft spot", finding("soft_spot", (60, 30), size_mm=5), speaks=["soft_spot"]),
+    case("small soft spot", finding("soft_spot", (60, 30), size_mm=8), speaks=["soft_spot"]),
     case(
         "large soft spot",
         finding("soft_spot", (60, 20), (90, 22), (88, 45), (58, 40)),

@@ -21,8 +21,10 @@ from whetpanel.core.soundness import (
     InspectionValues,
     StoneShape,
     assess,
+    read_rules,
 )
 from whetpanel.core.soundness.colour import ciede2000, lab, lightness, luminance, mud_shade
+from whetpanel.core.soundness.effect import InspectedStone, RuleEffect, effect_of_rules
 from whetpanel.core.soundness.flatness import measure_flatness
 from whetpanel.core.soundness.geometry import (
     face_from_corners,
@@ -34,6 +36,7 @@ from whetpanel.core.soundness.geometry import (
 from whetpanel.core.soundness.grit import SYSTEMS, Band, band, equivalent, grain
 from whetpanel.core.soundness.lapping import grit_steps, plan_lapping
 from whetpanel.core.soundness.usable import Obstacle, usable_face
+from whetpanel.core.soundness.wear import Lapping, Strokes, fit_rate, strokes_for
 from whetpanel.errors import Invalid
 
 HERE = Path(__file__).parent
@@ -104,7 +107,41 @@ def soundness() -> dict[str, Any]:
         "rules": [rule.to_record() for rule in DEFAULT_RULES],
         "cases": [{**case, "expect": answer(case)} for case in CASES],
         "refused": [{**case, **refusal(answer, case)} for case in REFUSED],
+        "stricter_rules": stricter_rules(),
+        "effects": [
+            plain(e)
+            | {
+                name: [{"rule_id": r, "finding_id": f} for r, f in getattr(e, name)]
+                for name in ("gained", "lost")
+            }
+            for e in effects()
+        ],
     }
+
+
+def stricter_rules() -> list[dict[str, Any]]:
+    """The default rules with three thresholds moved: two stricter, one milder."""
+    moved = {("fissure_long", "long_mm"): 15, ("soft_spot_large", "max_share_percent"): 0.2,
+             ("chip_large", "max_share_percent"): 20}  # fmt: skip
+    records: list[dict[str, Any]] = json.loads(json.dumps([rule.to_record() for rule in DEFAULT_RULES]))
+    for record in records:
+        for parameter in record["parameters"]:
+            parameter["value"] = moved.get((record["id"], parameter["name"]), parameter["value"])
+    return records
+
+
+def effects() -> tuple[RuleEffect, ...]:
+    """What those changed thresholds do to the cases of soundness.json."""
+    cases = [
+        InspectedStone(
+            case["name"],
+            StoneShape.from_record(case["stone"]),
+            InspectionValues.from_record(case["inspection"]),
+            History.from_record(case["history"]),
+        )
+        for case in CASES
+    ]
+    return effect_of_rules(DEFAULT_RULES, read_rules(stricter_rules()), cases)
 
 
 def published_sets() -> dict[str, list[FlatnessReading]]:
@@ -136,7 +173,24 @@ def flatness() -> dict[str, Any]:
             }
         )  # fmt: skip
     steps = [{"stock_um": s, "finish": f, "steps": grit_steps(s, f)} for s, f in STOCKS]
-    return {"cases": cases, "grit_steps": steps}
+    rates = [{"lappings": log, "rate": fit_rate(log), "strokes": _strokes(log)} for log in LOGS]
+    return {"cases": cases, "grit_steps": steps, "rates": rates}
+
+
+def _strokes(log: list[Lapping]) -> Strokes:
+    return strokes_for(80.0, fit_rate(log), force_n=25.0, area_mm2=15375.0, stroke_mm=120.0, grain_um=35.0)
+
+
+LOGS = [
+    [],
+    [Lapping(60.0, 20.0, 15375.0, 300.0, 120.0, 68.0)],
+    [
+        Lapping(removed, 15.0 + 3 * i, 15375.0, 200.0 + 40 * i, 110.0, grain_um)
+        for i, (removed, grain_um) in enumerate(
+            [(40, 68), (33, 35), (55, 68), (18, 18.3), (61, 82), (30, 35)]
+        )
+    ],
+]
 
 
 SURFACES = {

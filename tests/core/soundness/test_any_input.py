@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from tests.vectors.soundness_cases import CASES
 
-from whetpanel.core.soundness import DEFAULT_RULES, assess_stone_json, read_rules
+from whetpanel.core.soundness import DEFAULT_RULES, Rule, assess_stone_json, read_rules
 from whetpanel.errors import Invalid
 
 anything = st.recursive(
@@ -56,7 +56,7 @@ def refusal_of(call, *args):
     except Invalid as refused:
         faults = [(e.field, e.message) for e in refused.errors]
     else:
-        json.dumps(answer, allow_nan=False, default=vars).encode("utf-8")
+        json.dumps(answer, allow_nan=False, default=Rule.to_record).encode("utf-8")
         return None
     assert faults
     assert all(field and message for field, message in faults)

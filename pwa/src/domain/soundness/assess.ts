@@ -18,6 +18,7 @@ import { measureFlatness } from "./flatness";
 import type { Flatness } from "./flatness";
 import { planLapping } from "./lapping";
 import type { LappingPlan } from "./lapping";
+import { specimenLimits } from "./physical";
 import { factsUsed, matches, reason, strictest, urgencyRank } from "./rules";
 import { usableFace } from "./usable";
 import type { Obstacle, UsableFace } from "./usable";
@@ -38,6 +39,8 @@ export interface Assessment {
   readonly flatness: Flatness | null;
   readonly usable_face: UsableFace | null;
   readonly lapping: LappingPlan | null;
+  /** How far the measured values can be trusted. */
+  readonly notes: readonly string[];
 }
 
 interface PlacedFinding {
@@ -86,7 +89,30 @@ export function assess(
       face && flatness && inspection.flatness
         ? planLapping(inspection.flatness, flatness, face, thicknessNow(stone, inspection), densityOf(stone))
         : null,
+    notes: notesOn(stone, inspection, whole),
   };
+}
+
+function notesOn(stone: StoneShape, inspection: InspectionValues, facts: Facts): string[] {
+  const notes: string[] = [];
+  if ("absorption_percent" in facts) {
+    notes.push("Water absorption is measured in the manner of EN 13755 and ASTM C97, not by them.");
+    const face = faceOf(stone);
+    const thickness = thicknessNow(stone, inspection);
+    if (face && thickness !== null) notes.push(...specimenLimits(stone.kind, face, thickness));
+  }
+  if ("density_g_cm3" in facts) {
+    notes.push("Density comes from mass and outer sizes; chips and rounded edges make it seem lower.");
+  }
+  if ("total_porosity_percent" in facts) notes.push("Total porosity takes all grains for quartz (2.65 g/cm³).");
+  if (inspection.flatness) {
+    notes.push(
+      inspection.flatness.method === "straightedge"
+        ? "Flatness is the largest gap under the straightedge, so a twist can hide from it."
+        : "Flatness holds for the places that were read; between them the face may differ.",
+    );
+  }
+  return notes;
 }
 
 function judge(appliesTo: Rule["applies_to"], rules: readonly Rule[], facts: Facts, findingId: string | null): Verdict[] {

@@ -3,12 +3,12 @@
  * is left out, so a rule that asks for it (`required`) stays silent instead of guessing.
  */
 
-import type { DropState, Face, Finding, Inspection, Stone } from "../records";
-import { faceSize, gramPerCm3, mm, mm2 } from "../units";
+import type { Face, Finding, Inspection, Stone } from "../records";
+import { faceSize, gram, mm, mm2 } from "../units";
 import type { FacePoint, FaceSize, GramPerCm3, Mm, Mm2 } from "../units";
 import type { Flatness } from "./flatness";
 import { measureOutline, measureSpot, measureTrace, pieceVolume, place } from "./geometry";
-import { refuse } from "./refusal";
+import { absorption, density, QUARTZ_KINDS, totalPorosity, uptakeClass } from "./physical";
 import type { UsableFace } from "./usable";
 import { round4 } from "./words";
 
@@ -49,8 +49,6 @@ export interface History {
   readonly fineness_grade?: number | null;
 }
 
-const QUARTZ_G_CM3 = 2.65;
-const QUARTZ_KINDS: readonly string[] = ["novaculite", "chert", "sandstone", "siltstone"];
 const TRACED: readonly string[] = ["fissure", "line"];
 
 /** The size of a stone's face, if length and width are on record. */
@@ -67,30 +65,9 @@ export function thicknessNow(stone: StoneShape, inspection: InspectionValues): M
 
 /** Density; null without mass or sizes, or for an irregular stone, whose sizes make no volume. */
 export function densityOf(stone: StoneShape): GramPerCm3 | null {
-  const { length_mm, width_mm, thickness_mm, mass_g } = stone;
-  if (mass_g === null || length_mm === null || width_mm === null || thickness_mm === null) return null;
-  if (stone.form === "irregular") return null;
-  return gramPerCm3((mass_g / (length_mm * width_mm * thickness_mm)) * 1000);
-}
-
-/**
- * How the face takes a drop. A timed drop outranks a looked-at one. The limits (300, 60 and 5 s) are common practice,
- * no source; the class is a sign, not a grade.
- */
-export function uptakeClass(seconds: number | null, state: DropState | null): DropState | null {
-  if (seconds === null) return state;
-  if (seconds < 5) return "at_once";
-  if (seconds < 60) return "quick";
-  return seconds < 300 ? "slow" : "beads";
-}
-
-/** Water absorption by mass, %, in the manner of EN 13755 and ASTM C97. */
-export function absorptionPercent(dry: number, wet: number): number {
-  if (!(dry > 0)) throw refuse("dry_mass_g", "The dry mass must be above 0.");
-  if (wet < dry) {
-    throw refuse("wet_mass_g", "The wet mass is below the dry mass: weigh again, or swap the two.");
-  }
-  return ((wet - dry) / dry) * 100;
+  const face = faceOf(stone);
+  if (!face || stone.thickness_mm === null || stone.mass_g === null || stone.form === "irregular") return null;
+  return density(gram(stone.mass_g), face, mm(stone.thickness_mm));
 }
 
 /** The facts of one finding, and its points brought onto the face (none if the face's size is not known). */
@@ -135,7 +112,7 @@ function placeFacts(
   points: readonly FacePoint[],
   face: FaceSize,
   thickness: Mm | null,
-  density: GramPerCm3 | null,
+  bulk: GramPerCm3 | null,
   field: string,
 ): Unsure {
   const traced = isTraced(finding);
@@ -160,7 +137,7 @@ function placeFacts(
       const depth = finding.depth_mm === null ? null : mm(finding.depth_mm);
       const volume = pieceVolume(lost, reach, depth, thickness);
       facts["piece_volume_mm3"] = volume;
-      facts["piece_mass_g"] = density === null ? null : (volume * density) / 1000;
+      facts["piece_mass_g"] = bulk === null ? null : (volume * bulk) / 1000;
     }
   }
   return facts;
@@ -208,8 +185,7 @@ function spotFacts(finding: FindingValues, points: readonly FacePoint[], face: F
 
 /** The facts of the stone as a whole, without the usable face. */
 export function stoneFacts(stone: StoneShape, inspection: InspectionValues, history: History): Facts {
-  const density = densityOf(stone);
-  const quartz = density !== null && QUARTZ_KINDS.includes(stone.kind);
+  const bulk = densityOf(stone);
   return known({
     sizes_known: faceOf(stone) !== null,
     stone_length_mm: stone.length_mm,
@@ -219,8 +195,8 @@ export function stoneFacts(stone: StoneShape, inspection: InspectionValues, hist
     stone_kind: stone.kind,
     form: stone.form,
     sides_sealed: inspection.sides_sealed ?? stone.sides_sealed,
-    density_g_cm3: density,
-    total_porosity_percent: quartz ? (1 - density / QUARTZ_G_CM3) * 100 : null,
+    density_g_cm3: bulk,
+    total_porosity_percent: bulk !== null && QUARTZ_KINDS.includes(stone.kind) ? totalPorosity(bulk) : null,
     face_marked: isMarked(stone, inspection),
     lapped_before: history.lapped_before,
     repaired_since: history.repaired_since,
@@ -242,7 +218,7 @@ export function inspectionFacts(
     face: inspection.face,
     water_uptake_s: inspection.water_uptake_s,
     uptake_class: uptakeClass(inspection.water_uptake_s, inspection.drop_state),
-    absorption_percent: dry === null || wet === null ? null : absorptionPercent(dry, wet),
+    absorption_percent: dry === null || wet === null ? null : absorption(gram(dry), gram(wet)),
     tap_tone: inspection.tap_tone,
     flatness_read: flatness !== null,
     flatness_um: flatness?.flatness_um,

@@ -49,19 +49,18 @@ export function withParameters(rule: Rule): unknown {
   return fill(rule.when);
 }
 
-const conditions = new Map<string, Validator>();
+const conditions = new WeakMap<Rule, Validator>();
 
 /** Whether the rule's condition holds for these facts. */
 export function matches(rule: Rule, facts: Facts): boolean {
-  const when = withParameters(rule);
-  const key = JSON.stringify(when);
-  let validator = conditions.get(key);
-  if (!validator) {
+  let condition = conditions.get(rule);
+  if (!condition) {
+    const when = withParameters(rule);
     refuseUnsafe(when, `rules.${rule.id}.when`);
-    validator = new Validator(when as Schema, "2020-12");
-    conditions.set(key, validator);
+    condition = new Validator(when as Schema, "2020-12");
+    conditions.set(rule, condition);
   }
-  return validator.validate(facts).valid;
+  return condition.validate(facts).valid;
 }
 
 /** Refuse a condition that uses a keyword on which phone and service might differ. */

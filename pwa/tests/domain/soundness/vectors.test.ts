@@ -8,7 +8,7 @@ import geometry from "../../../../tests/vectors/geometry.json";
 import grit from "../../../../tests/vectors/grit.json";
 import soundness from "../../../../tests/vectors/soundness.json";
 import type { FlatnessReading, GritBand, Rule } from "../../../src/domain/records";
-import { assess } from "../../../src/domain/soundness";
+import { assess, effectOfRules, fitRate, strokesFor } from "../../../src/domain/soundness";
 import type { History, InspectionValues, StoneShape } from "../../../src/domain/soundness";
 import { ciede2000, lab, lightness, luminance, mudShade } from "../../../src/domain/soundness/colour";
 import type { Triple } from "../../../src/domain/soundness/colour";
@@ -19,7 +19,7 @@ import { equivalentBand, grain } from "../../../src/domain/soundness/grit";
 import type { GritSystem } from "../../../src/domain/soundness/grit";
 import { gritSteps, planLapping } from "../../../src/domain/soundness/lapping";
 import { usableFace } from "../../../src/domain/soundness/usable";
-import { faceSize, facePoint, gramPerCm3, mm, photoPoint, um } from "../../../src/domain/units";
+import { faceSize, facePoint, gramPerCm3, mm, mm2, photoPoint, um } from "../../../src/domain/units";
 import type { FaceSize } from "../../../src/domain/units";
 import { faultsOf, near } from "./near";
 
@@ -87,6 +87,12 @@ describe("verdicts", () => {
     expect(faultsOf(() => assess(known.stone, known.inspection, club))).toEqual(known.errors);
   });
 
+  it("change with the thresholds as the service foretells", () => {
+    const cases = (soundness.cases as unknown as readonly SoundnessCase[]).map((c) => ({ ...c, key: c.name }));
+
+    expect(effectOfRules(club, soundness.stricter_rules as readonly Rule[], cases)).toEqual(soundness.effects);
+  });
+
   it("come from the default rules that the phone carries", () => {
     expect(rules).toEqual(soundness.rules);
   });
@@ -104,6 +110,16 @@ describe("flatness and lapping", () => {
 
   it.each(flatness.grit_steps)("grits for $stock_um µm down to P$finish", (known) => {
     near(known.steps, gritSteps(um(known.stock_um), known.finish));
+  });
+});
+
+describe("lapping rate", () => {
+  it.each(flatness.rates)("from $rate.n_lappings logged lappings", (known) => {
+    const rate = fitRate(known.lappings);
+    const manner = { force_n: 25, stroke_mm: mm(120), grain_um: um(35) };
+
+    near(known.rate, rate);
+    near(known.strokes, strokesFor(um(80), rate, mm2(15375), manner));
   });
 });
 

@@ -16,6 +16,7 @@ from .facts import (
 )
 from .flatness import Flatness, measure_flatness
 from .lapping import LappingPlan, plan_lapping
+from .physical import specimen_limits
 from .rules import Rule, facts_used, matches, read_rules, reason, strictest, urgency_rank
 from .usable import Obstacle, UsableFace, usable_face
 from .values import FindingValues, History, InspectionValues, Point, Reader, StoneShape
@@ -50,7 +51,10 @@ class FindingFacts:
 
 @dataclass(frozen=True)
 class Assessment:
-    """The whole answer. ``verdicts`` come most urgent first; ``urgency`` is the strictest of them."""
+    """The whole answer. ``verdicts`` come most urgent first; ``urgency`` is the strictest of them.
+
+    ``notes`` say how far the measured values can be trusted.
+    """
 
     urgency: str
     verdicts: tuple[Verdict, ...]
@@ -60,6 +64,7 @@ class Assessment:
     flatness: Flatness | None
     usable_face: UsableFace | None
     lapping: LappingPlan | None
+    notes: tuple[str, ...]
 
     def to_record(self) -> dict[str, Any]:
         """The answer as plain JSON values; numbers that are not facts are left unrounded."""
@@ -115,6 +120,7 @@ def assess(
         flatness=flatness,
         usable_face=usable,
         lapping=lapping,
+        notes=_notes(stone, inspection, whole),
     )
 
 
@@ -138,6 +144,25 @@ def assess_stone_json(body: Mapping[str, Any]) -> dict[str, Any]:
     history = None if body.get("history") is None else History.from_record(body["history"], "history")
     rules = DEFAULT_RULES if body.get("rules") is None else read_rules(body["rules"])
     return assess(stone, inspection, rules, history, path="inspection.").to_record()
+
+
+def _notes(stone: StoneShape, inspection: InspectionValues, facts: Facts) -> tuple[str, ...]:
+    notes = []
+    if "absorption_percent" in facts:
+        notes.append("Water absorption is measured in the manner of EN 13755 and ASTM C97, not by them.")
+        thickness = thickness_now_mm(stone, inspection)
+        if stone.face is not None and thickness is not None:
+            notes.extend(specimen_limits(stone.kind, *stone.face, thickness))
+    if "density_g_cm3" in facts:
+        notes.append("Density comes from mass and outer sizes; chips and rounded edges make it seem lower.")
+    if "total_porosity_percent" in facts:
+        notes.append("Total porosity takes all grains for quartz (2.65 g/cm³).")
+    if inspection.flatness is not None:
+        if inspection.flatness.method == "straightedge":
+            notes.append("Flatness is the largest gap under the straightedge, so a twist can hide from it.")
+        else:
+            notes.append("Flatness holds for the places that were read; between them the face may differ.")
+    return tuple(notes)
 
 
 def _judge(applies_to: str, rules: Sequence[Rule], facts: Facts, finding_id: str | None) -> list[Verdict]:

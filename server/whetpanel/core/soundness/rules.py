@@ -6,12 +6,11 @@ different libraries. Only keywords on which both agree are allowed; ``pattern`` 
 differ between them.
 """
 
-import json
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property
 from typing import Any
 
 import jsonschema_rs
@@ -72,6 +71,11 @@ class Rule:
     caution: str | None = None
     parameters: tuple[Parameter, ...] = ()
 
+    @cached_property
+    def condition(self) -> jsonschema_rs.Draft202012Validator:
+        """The condition with its thresholds put in, ready to be asked. Raises ValueError for no valid schema."""
+        return jsonschema_rs.Draft202012Validator(with_parameters(self))
+
     def to_record(self) -> dict[str, Any]:
         """The rule as a rule_set record holds it."""
         return {
@@ -129,13 +133,7 @@ def with_parameters(rule: Rule) -> Any:
 
 def matches(rule: Rule, facts: Facts) -> bool:
     """Whether the rule's condition holds for these facts."""
-    return _condition(json.dumps(with_parameters(rule), sort_keys=True))(facts)
-
-
-@lru_cache(maxsize=1024)
-def _condition(schema: str) -> Callable[[Facts], bool]:
-    validator = jsonschema_rs.Draft202012Validator(json.loads(schema))
-    return validator.is_valid
+    return rule.condition.is_valid(facts)
 
 
 def reason(rule: Rule, facts: Facts) -> str:

@@ -49,6 +49,8 @@ def usable_face(length_mm: float, width_mm: float, obstacles: Sequence[Obstacle]
     """
     cell = max(CELL_MM, max(length_mm, width_mm) / MOST_CELLS)
     nx, ny = math.ceil(length_mm / cell), math.ceil(width_mm / cell)
+    if not obstacles:
+        return UsableFace(0.0, 0.0, length_mm, width_mm, length_mm * width_mm, 100.0)
     dx, dy = length_mm / nx, width_mm / ny
     taken = [bytearray(nx) for _ in range(ny)]
     for obstacle in obstacles:
