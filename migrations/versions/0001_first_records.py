@@ -196,6 +196,7 @@ def upgrade() -> None:
         sa.Column("computed_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("result", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
         sa.Column("readings", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("drifts", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
         sa.ForeignKeyConstraint(
             ["club_id"], ["club_revisions.club_id"], name=op.f("fk_pool_results_club_id")
         ),

@@ -1,6 +1,5 @@
 """The ``whetpanel`` command: each of its words calls one service."""
 
-import functools
 import json
 import os
 import shutil
@@ -18,7 +17,8 @@ import requests
 from . import __version__, clock, files, logs, paths
 from . import settings as settings_module
 from .core.soundness import assess_stone_json
-from .errors import Invalid, Refusal
+from .errors import Invalid
+from .files.console import say_refusals
 from .services.creating_clubs import create_club
 from .services.describing import only_club
 from .settings import Settings
@@ -29,22 +29,6 @@ DEMO_CLUB = "alderbeck"
 DEMO_STEWARD = "steward"
 DEMO_STEWARD_PASSWORD = "wet-slate-steward"
 """As public as the members' demo passwords: the demo holds nothing but invented records."""
-
-
-def _say_refusals(command: Callable[..., None]) -> Callable[..., None]:
-    """End a command with the refusal's own sentence and its fields, not with a traceback."""
-
-    @functools.wraps(command)
-    def inner(*args: Any, **kwargs: Any) -> None:
-        try:
-            command(*args, **kwargs)
-        except Refusal as refusal:
-            lines = [refusal.detail]
-            if isinstance(refusal, Invalid):
-                lines += [f"  {item.field}: {item.message}" for item in refusal.errors]
-            raise click.ClickException("\n".join(lines)) from None
-
-    return inner
 
 
 @click.group()
@@ -102,7 +86,7 @@ def _address(command: Callable[..., None]) -> Callable[..., None]:
 @click.option(
     "--threads", default=8, show_default=True, type=click.IntRange(1, 256), help="Threads a process."
 )
-@_say_refusals
+@say_refusals
 def serve(host: str, port: int, workers: int, threads: int) -> None:
     """Run the service; the database is brought up to date first."""
     settings = settings_module.from_environment()
@@ -125,7 +109,7 @@ def _warn_if_empty(settings: Settings) -> None:
 @click.option(
     "--down-to", metavar="REVISION", help="Go back to an earlier migration; base empties the database."
 )
-@_say_refusals
+@say_refusals
 def migrate_command(down_to: str | None) -> None:
     """Bring the database to the present shape."""
     settings = settings_module.from_environment()
@@ -144,7 +128,7 @@ def migrate_command(down_to: str | None) -> None:
 @click.option(
     "--password-env", metavar="VARIABLE", help="Environment variable with the password; default: asked for."
 )
-@_say_refusals
+@say_refusals
 def create_club_command(
     slug: str, name: str, steward_name: str, steward_display_name: str | None, password_env: str | None
 ) -> None:
@@ -170,7 +154,7 @@ def create_club_command(
 @main.command()
 @_address
 @click.option("--fresh", is_flag=True, help="Start from an empty demo club again.")
-@_say_refusals
+@say_refusals
 def demo(host: str, port: int, fresh: bool) -> None:
     """Run the service with an invented demo club, filled through the API when it is new."""
     base = settings_module.from_environment()
@@ -243,7 +227,7 @@ def _load_demo(address: str, loaded: Path) -> None:
 
 @main.command()
 @click.argument("stone_json", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-@_say_refusals
+@say_refusals
 def assess(stone_json: Path) -> None:
     """Judge a stone from a JSON file with its sizes, findings and readings; nothing is stored."""
     try:

@@ -16,7 +16,7 @@ from whetpanel.files.results import to_json
 from whetpanel.files.trial_tables import pool_files
 
 
-def _say_refusals(command: Callable[..., None]) -> Callable[..., None]:
+def say_refusals(command: Callable[..., None]) -> Callable[..., None]:
     """End with the refusal's own sentence and every fault it names, not with a traceback."""
 
     @functools.wraps(command)
@@ -67,7 +67,7 @@ _ignore = click.option(
     help="A steel the printed grade averages over; without it every steel. May be given again.",
 )
 @_ignore
-@_say_refusals
+@say_refusals
 def pool(
     trials_csv: Path,
     out_dir: Path,
@@ -115,7 +115,7 @@ def pool(
     help="What the values mean: labels, an order, distances, or distances from a true zero.",
 )
 @_ignore
-@_say_refusals
+@say_refusals
 def agreement(ratings_csv: Path, level: Level, ignore: tuple[str, ...]) -> None:
     """Print how far raters agree, as JSON.
 

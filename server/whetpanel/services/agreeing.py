@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from ..core.agreement import agreement_report, make_ratings
+from ..core.agreement import agreement_report, ratings_of_trials
 from ..storage.base import Database
 from .caller import DEALER, STEWARD, Caller
 from .pool_inputs import gather
@@ -30,9 +30,10 @@ def agreement(database: Database, caller: Caller, purpose: str) -> dict[str, Any
         if not one.grades:
             scales.append({**head, "report": None, "why_not": "No trial yet."})
             continue
-        ratings = make_ratings(
-            [f"{grade.stone}/{grade.steel}" for grade in one.grades],
+        ratings = ratings_of_trials(
+            [grade.stone for grade in one.grades],
             [grade.tester for grade in one.grades],
+            [grade.steel for grade in one.grades],
             [grade.grade for grade in one.grades],
         )
         report = asdict(

@@ -74,6 +74,13 @@ class PoolDesk:
             rows = session.execute(_newest(club_id, purpose)).scalars()
             return {row.scale: row.readings for row in rows}
 
+    def drifts(self, club_id: str, purpose: str) -> dict[str, dict[str, Any]]:
+        """Every tester's drift by scale, from the result that ``pooled`` would give."""
+        self.pooled(club_id, purpose)
+        with self._database.read() as session:
+            rows = session.execute(_newest(club_id, purpose)).scalars()
+            return {row.scale: row.drifts for row in rows}
+
     def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
         """The inner state of the last fit in this process, to start the next one from."""
         return self._warm.get((club_id, purpose, scale))
@@ -126,7 +133,7 @@ class PoolDesk:
                     PoolResult(
                         club_id=club_id, purpose=purpose, scale=one.result["scale"], revision=revision,
                         method_version=pooling.METHOD_VERSION, computed_at=at, result=one.result,
-                        readings=one.readings,
+                        readings=one.readings, drifts=one.drifts,
                     )
                 )  # fmt: skip
 

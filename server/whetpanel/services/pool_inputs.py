@@ -9,6 +9,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from ..core import pooling
+from ..core.signs import SIGNS, average_signs
 from ..storage.schema import Blade, CheckStone, Inspection, JournalEntry, Protocol, Stone, Trial, TrialGrade
 from .trial_checks import on_scale
 
@@ -20,13 +21,14 @@ TRIAL_SIGNS = ("water_uptake_s", "mud_shade", "metal_share", "strokes_to_mud")
 
 @dataclass(frozen=True)
 class Inputs:
-    """Everything one fit needs. ``signs``: per sign, (stone id, value) as noted."""
+    """Everything one fit needs. ``signs``: stone id → sign → mean of what was noted; ``times``: trial id → seconds."""
 
     scale: dict[str, Any]
     reference_steels: tuple[str, ...]
     grades: tuple[pooling.TrialGrade, ...]
     anchors: tuple[pooling.Anchor, ...]
-    signs: dict[str, list[tuple[str, float]]]
+    signs: dict[str, dict[str, float]]
+    times: dict[str, float]
     n_off_scale: int
 
 
@@ -51,7 +53,7 @@ def scales_of(protocols: Iterable[Protocol]) -> dict[str, tuple[dict[str, Any], 
     return found
 
 
-def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple[str, float]]]:
+def _signs(session: Session, club_id: str, purpose: str) -> dict[str, dict[str, float]]:
     """What was noted of each stone beside the grades, from trials of this purpose, inspections and sizes."""
     signs: dict[str, list[tuple[str, float]]] = {name: [] for name in (*TRIAL_SIGNS, "bulk_density_g_cm3")}
     trials = session.execute(
@@ -79,9 +81,7 @@ def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple
         )
         .order_by(Inspection.id)
     ).all()
-    signs["water_uptake_s"] += [
-        (stone_id, float(value)) for stone_id, value in uptakes if value is not None
-    ]
+    signs["water_uptake_s"] += [(stone_id, float(value)) for stone_id, value in uptakes if value is not None]
     stones = session.execute(
         select(Stone.id, Stone.mass_g, Stone.length_mm, Stone.width_mm, Stone.thickness_mm)
         .where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None), Stone.mass_g.is_not(None))
@@ -95,7 +95,26 @@ def _signs(session: Session, club_id: str, purpose: str) -> dict[str, list[tuple
     # A drop drawn in at once is noted as 0 s; times are compared by their logarithm, so it counts as half a second.
     for name in ("water_uptake_s", "strokes_to_mud"):
         signs[name] = [(stone_id, max(value, 0.5)) for stone_id, value in signs[name] if math.isfinite(value)]
-    return signs
+    return _means(signs)
+
+
+def _means(signs: dict[str, list[tuple[str, float]]]) -> dict[str, dict[str, float]]:
+    """Stone → sign → mean of its notes, geometric where the logarithm is what matters."""
+    names = sorted({stone_id for noted in signs.values() for stone_id, _ in noted})
+    place = {stone_id: n for n, stone_id in enumerate(names)}
+    means: dict[str, dict[str, float]] = {name: {} for name in names}
+    for sign in SIGNS:
+        noted = signs.get(sign.name, [])
+        column = average_signs(
+            [place[stone_id] for stone_id, _ in noted],
+            [value for _, value in noted],
+            len(names),
+            logged=sign.logged,
+        )
+        for name, value in zip(names, column.tolist(), strict=True):
+            if math.isfinite(value):
+                means[name][sign.name] = value
+    return means
 
 
 def gather(
@@ -112,7 +131,15 @@ def gather(
     ).scalars()
     scales = scales_of(protocols)
     rows = session.execute(
-        select(TrialGrade.scale, TrialGrade.grade, Trial.id, Trial.stone_id, Trial.created_by, Blade.steel)
+        select(
+            TrialGrade.scale,
+            TrialGrade.grade,
+            Trial.id,
+            Trial.stone_id,
+            Trial.created_by,
+            Trial.finished_at,
+            Blade.steel,
+        )
         .join(Trial, (Trial.club_id == TrialGrade.club_id) & (Trial.id == TrialGrade.trial_id))
         .join(Blade, (Blade.club_id == Trial.club_id) & (Blade.id == Trial.blade_id))
         .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
@@ -148,5 +175,6 @@ def gather(
             for check in check_stones
             if scale_id in check.grades
         )
-        inputs.append(Inputs(scale, steels, grades, anchors, signs, len(of_scale) - len(grades)))
+        times = {row.id: row.finished_at.timestamp() for row in of_scale}
+        inputs.append(Inputs(scale, steels, grades, anchors, signs, times, len(of_scale) - len(grades)))
     return inputs

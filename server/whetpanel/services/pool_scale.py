@@ -1,13 +1,14 @@
 """One scale from its inputs to its pooled grades as JSON values: the fit, and what the signs say of it."""
 
-import math
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
 
 from ..core import pooling
-from ..core.signs import SIGNS, SignsAnswer, average_signs, learn_from_signs
+from ..core.drift import Drift, drift_of_pooled
+from ..core.sign_priors import SignPriors, learn_from_pooled
 from .pool_inputs import Inputs
 
 SEED = 20_260_301
@@ -16,27 +17,16 @@ SEED = 20_260_301
 
 @dataclass(frozen=True)
 class PooledScale:
-    """``result`` is served with the list; ``readings``, one a trial, only where somebody asks for them."""
+    """``result`` is served with the list; ``readings`` (one a trial) and ``drifts`` (by tester id) on request."""
 
     result: dict[str, Any]
     readings: list[dict[str, Any]]
+    drifts: dict[str, Any]
     pool: pooling.PoolResult | None
 
 
-def _sign_table(inputs: Inputs, stones: tuple[str, ...]) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """(n_stones, n_signs) means of what was noted; NaN where nothing was."""
-    place = {stone: n for n, stone in enumerate(stones)}
-    columns = []
-    for sign in SIGNS:
-        noted = [(place[stone], value) for stone, value in inputs.signs.get(sign.name, []) if stone in place]
-        codes = np.array([code for code, _ in noted], dtype=np.int64)
-        values = np.array([value for _, value in noted], dtype=np.float64)
-        columns.append(average_signs(codes, values, len(stones), logged=sign.logged))
-    return np.column_stack(columns)
-
-
 def _fit(
-    inputs: Inputs, warm: pooling.WarmState | None, prior_mean: dict[str, float] | None
+    inputs: Inputs, warm: pooling.WarmState | None, prior_mean: Mapping[str, float] | None
 ) -> pooling.PoolResult:
     scale = inputs.scale
     return pooling.pool_grades(
@@ -49,33 +39,14 @@ def _fit(
     )
 
 
-def _learn(inputs: Inputs, fit: pooling.PoolResult) -> SignsAnswer:
-    arrays = fit.arrays
-    tested = arrays.n_trials > 0
-    return learn_from_signs(
-        _sign_table(inputs, fit.stone_names),
-        np.where(tested, arrays.estimate, math.nan),
-        np.where(tested, arrays.sd, math.nan),
-        rng=np.random.default_rng(SEED),
-        prior_mean=fit.level,
-        prior_sd=fit.scale.unit * math.sqrt(arrays.fit.state.hyper.tau2),
-        unit=fit.scale.unit,
-    )
-
-
 def pool_scale(inputs: Inputs, warm: pooling.WarmState | None = None) -> PooledScale:
     """Pool one scale. The signs set each stone's starting point only where held-out stones prove that they help."""
     if not inputs.grades and not inputs.anchors:
-        return PooledScale(_nothing_yet(inputs), [], None)
+        return PooledScale(_nothing_yet(inputs), [], {}, None)
     fit = _fit(inputs, warm, None)
-    signs = _learn(inputs, fit)
-    if signs.used and signs.prior_mean is not None:
-        shift = {
-            stone: float(mean - fit.level)
-            for stone, mean in zip(fit.stone_names, signs.prior_mean, strict=True)
-            if math.isfinite(mean)
-        }
-        fit = _fit(inputs, fit.warm, shift)
+    signs = learn_from_pooled(fit, inputs.signs, rng=np.random.default_rng(SEED))
+    if signs.shift:
+        fit = _fit(inputs, fit.warm, signs.shift)
     return PooledScale(
         {
             **_head(inputs),
@@ -90,9 +61,10 @@ def pool_scale(inputs: Inputs, warm: pooling.WarmState | None = None) -> PooledS
                 {"tester_id": link.tester, "stone_id": link.stone, "steel": link.steel}
                 for link in fit.proposed_links
             ],
-            "signs": _sign_body(signs, fit),
+            "signs": _sign_body(signs),
         },
         [asdict(reading) for reading in fit.trials],
+        _drifts(fit, inputs),
         fit,
     )
 
@@ -132,21 +104,51 @@ def _renamed(body: dict[str, Any], name: str) -> dict[str, Any]:
     return body
 
 
-def _sign_body(signs: SignsAnswer, fit: pooling.PoolResult) -> dict[str, Any]:
+def _sign_body(signs: SignPriors) -> dict[str, Any]:
+    answer = signs.answer
     return {
-        "used": signs.used,
-        "reason": signs.reason,
-        "effects": [asdict(effect) for effect in signs.effects],
+        "used": answer.used,
+        "reason": answer.reason,
+        "effects": [asdict(effect) for effect in answer.effects],
         "checks": [
             {
-                "stone_id": fit.stone_names[check.stone],
+                "stone_id": stone,
                 "foretold": check.foretold,
                 "foretold_sd": check.foretold_sd,
                 "gap": check.gap,
                 "z": check.z,
                 "leading": check.leading,
             }
-            for check in signs.checks
+            for stone, check in signs.checks.items()
             if check.contradicts
+        ],
+    }
+
+
+def _drifts(fit: pooling.PoolResult, inputs: Inputs) -> dict[str, Any]:
+    ids = fit.trial_ids
+    return {
+        tester: {
+            "note": drift.note,
+            "all": _drift(drift.all_stones, [ids[n] for n in drift.order]),
+            "check": _drift(drift.check_stones, [ids[n] for n in drift.check_order]),
+        }
+        for tester, drift in drift_of_pooled(fit, inputs.times).items()
+    }
+
+
+def _drift(drift: Drift, trial_ids: list[str]) -> dict[str, Any]:
+    chart = drift.chart
+    return {
+        "state": drift.state,
+        "n_trials": drift.n_trials,
+        "since": drift.since,
+        "moved_by": drift.moved_by,
+        "note": drift.note,
+        "points": [
+            {"trial_id": trial, "z": z, "low": low, "high": high}
+            for trial, z, low, high in zip(
+                trial_ids, chart.z.tolist(), chart.low.tolist(), chart.high.tolist(), strict=True
+            )
         ],
     }

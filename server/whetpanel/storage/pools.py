@@ -24,3 +24,5 @@ class PoolResult(Base):
     result: Mapped[dict[str, Any]] = mapped_column(Json)
     readings: Mapped[list[dict[str, Any]]] = mapped_column(Json)
     """Each trial's residual and pull; large, so kept apart from what lists show."""
+    drifts: Mapped[dict[str, Any]] = mapped_column(Json)
+    """Each tester's drift charts; kept apart for the same reason."""

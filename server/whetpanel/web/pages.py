@@ -1,7 +1,11 @@
 """The PWA and the health check: what is served outside the API."""
 
+import mimetypes
+from pathlib import Path
+
 from flask import Blueprint, Response, abort, jsonify, request, send_from_directory
 from werkzeug.exceptions import NotFound
+from werkzeug.security import safe_join
 
 from .. import __version__
 from ..paths import pwa_dir
@@ -25,6 +29,7 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "frame-ancestors 'none'",
     )
 )
+COMPRESSED = (("br", ".br"), ("gzip", ".gz"))
 UNCACHED = {"index.html", "sw.js", "manifest.webmanifest"}
 
 
@@ -35,20 +40,37 @@ def healthz() -> Response:
     return jsonify({"status": "ok", "database": "ok", "version": __version__})
 
 
+def _send(path: str) -> Response:
+    """A file of the PWA, as the build compressed it where the browser takes that."""
+    root = pwa_dir()
+    kind = mimetypes.guess_type(path)[0]
+    for encoding, ending in COMPRESSED:
+        compressed = safe_join(str(root), path + ending)
+        if kind is None or compressed is None or not Path(compressed).is_file():
+            continue
+        if request.accept_encodings[encoding] > 0:
+            response = send_from_directory(root, path + ending, mimetype=kind)
+            response.headers["Content-Encoding"] = encoding
+            response.vary.add("Accept-Encoding")
+            return response
+    response = send_from_directory(root, path)
+    response.vary.add("Accept-Encoding")
+    return response
+
+
 @page_blueprint.get("/")
 @page_blueprint.get("/<path:path>")
 def page(path: str = "index.html") -> Response:
     """A file of the PWA; any other address is one of its screens and gets the shell."""
     if path == "api" or path.startswith("api/"):
         abort(404)
-    root = pwa_dir()
     try:
-        response = send_from_directory(root, path)
+        response = _send(path)
     except NotFound:
         if "." in path.rsplit("/", 1)[-1]:
             raise
         path = "index.html"
-        response = send_from_directory(root, path)
+        response = _send(path)
     if path.startswith("assets/"):
         response.headers["Cache-Control"] = "public, max-age=31536000, immutable"
     elif path in UNCACHED:

@@ -207,6 +207,7 @@ class DriftRead(ma.Schema):
 
     state = one_of("too_few", "steady", "moved", required=True)
     n_trials = whole(0, MANY, required=True)
+    since = whole(0, MANY, required=True, allow_none=True)
     moved_by = JsonNumber(required=True, allow_none=True)
     note = words(1000, required=True)
     points = ma.fields.List(ma.fields.Nested(DriftPoint), required=True)
@@ -303,7 +304,7 @@ def what_if(fields: dict[str, Any]) -> Response:
 def get_calibration(query: dict[str, Any]) -> Response:
     """Testers' calibration; a tester sees the own one alone."""
     here = world()
-    return jsonify(calibrating.calibration(here.database, here.pools, caller(), query["purpose"]))
+    return jsonify(calibrating.calibration(here.pools, caller(), query["purpose"]))
 
 
 @pooled_blueprint.route("/agreement", methods=["GET"])

@@ -79,16 +79,21 @@ class InspectionWrite(Write):
     notes = notes()
 
 
-class VerdictRead(ma.Schema):
-    """What a rule says of a finding (or of the whole), and why."""
+class Verdict(ma.Schema):
+    """What a rule says, and why."""
 
     rule_id = needed_words(40)
-    finding_id = record_id(required=True, allow_none=True)
     verdict = needed_words(80)
     urgency = one_of("none", "watch", "soon", "before_use", "reject", required=True)
     because = needed_words(1000)
     caution = words(1000, required=True, allow_none=True)
     facts = ma.fields.Dict(required=True)
+
+
+class VerdictRead(Verdict):
+    """What a rule says of a finding, or (null) of the whole."""
+
+    finding_id = record_id(required=True, allow_none=True)
 
 
 class InspectionRead(Read, InspectionWrite):

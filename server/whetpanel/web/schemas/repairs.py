@@ -15,7 +15,7 @@ from ..fields import (
     words,
 )
 from .common import FACES, Read, Write, photos
-from .inspections import VerdictRead
+from .inspections import Verdict, VerdictRead
 from .protocols import Rule
 
 URGENCIES = ("none", "watch", "soon", "before_use", "reject")
@@ -137,7 +137,7 @@ class FindingFactsRead(ma.Schema):
     facts = ma.fields.Dict(required=True)
 
 
-class AskedVerdict(VerdictRead):
+class AskedVerdict(Verdict):
     """A verdict on a finding whose id is whatever the sender calls it."""
 
     finding_id = words(80, required=True, allow_none=True)
