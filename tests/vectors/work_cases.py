@@ -30,7 +30,8 @@ def _repair(
     look: str, rule: str, outcome: str = "done", finding: str | None = "f1", **changes: Any
 ) -> dict[str, Any]:
     return {
-        "inspection_id": look, "finding_id": finding, "rule_id": rule, "outcome": outcome, "id": f"r-{outcome}", "done_at": "2026-03-03T10:00:00.000Z", "withdrawn": None,
+        "inspection_id": look, "finding_id": finding, "rule_id": rule, "outcome": outcome,
+        "id": f"r-{outcome}", "done_at": "2026-03-03T10:00:00.000Z", "withdrawn": None,
         **changes,
     }  # fmt: skip
 
