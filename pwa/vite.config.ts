@@ -1,8 +1,40 @@
+import { readdir, readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { brotliCompressSync, constants, gzipSync } from "node:zlib";
+import type { Plugin } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
 import { defineConfig } from "vitest/config";
 
 /** During development the service runs beside Vite; the built app is served by the service itself. */
 const service = process.env["WHETPANEL_SERVICE"] ?? "http://127.0.0.1:8000";
+
+const worthBytes = 1024;
+
+/** Writes file.br and file.gz beside each text file, once, so that the service never compresses while a phone waits. */
+function precompress(): Plugin {
+  let dist = "";
+  return {
+    name: "precompress",
+    apply: "build",
+    configResolved: (config) => {
+      dist = join(config.root, config.build.outDir);
+    },
+    closeBundle: {
+      order: "post",
+      sequential: true,
+      handler: async () => {
+        const names = await readdir(dist, { recursive: true });
+        for (const name of names.filter((one) => /\.(js|css|html|svg|webmanifest)$/.test(one))) {
+          const plain = await readFile(join(dist, name));
+          if (plain.length < worthBytes) continue;
+          const size = { [constants.BROTLI_PARAM_SIZE_HINT]: plain.length };
+          await writeFile(join(dist, `${name}.br`), brotliCompressSync(plain, { params: size }));
+          await writeFile(join(dist, `${name}.gz`), gzipSync(plain, { level: 9 }));
+        }
+      },
+    },
+  };
+}
 
 export default defineConfig({
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
@@ -45,6 +77,7 @@ export default defineConfig({
         ],
       },
     }),
+    precompress(),
   ],
   test: {
     include: ["tests/**/*.test.{ts,tsx}"],
