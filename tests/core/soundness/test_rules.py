@@ -50,6 +50,13 @@ def test_the_reason_names_facts_and_thresholds():
     assert expected == reason(one(), {"length_mm": 52.0588})
 
 
+def test_a_part_in_brackets_goes_where_its_fact_is_not_known():
+    rule = one(changed(because="A crack[, {length_mm} mm][ at {angle_deg}°]."))
+
+    assert reason(rule, {"length_mm": 12.5}) == "A crack, 12.5 mm."
+    assert reason(rule, {"length_mm": 12.5, "angle_deg": 30.0}) == "A crack, 12.5 mm at 30°."
+
+
 def test_a_verdict_carries_the_facts_it_rests_on_and_no_others():
     assert facts_used(one(), {"length_mm": 52.0, "reach": "inside"}) == {"length_mm": 52.0, "limit_mm": 40}
 

@@ -84,11 +84,16 @@ function refuseUnsafe(when: unknown, field: string): void {
 }
 
 const PLACEHOLDER = /\{([^{}]*)\}/g;
+const OPTIONAL = /\[([^[\]]*)\]/g;
 
-/** The rule's sentence with facts and thresholds filled in. */
+/** The rule's sentence with facts and thresholds filled in; [parts in brackets] go where a fact is not known. */
 export function reason(rule: Rule, facts: Facts): string {
   const values: Facts = { ...facts, ...thresholds(rule) };
-  return rule.because.replace(PLACEHOLDER, (_, name: string) => say(values[name]));
+  const isKnown = (part: string): boolean =>
+    [...part.matchAll(PLACEHOLDER)].every((match) => values[match[1] ?? ""] !== undefined);
+  return rule.because
+    .replace(OPTIONAL, (_, part: string) => (isKnown(part) ? part : ""))
+    .replace(PLACEHOLDER, (_, name: string) => say(values[name]));
 }
 
 /** The facts and thresholds that the verdict rests on: those its condition looks at or its sentence tells. */

@@ -131,8 +131,8 @@ _FISSURES = [
         "fissure_corner_loose", "finding",
         _all(_MOVES, kind=_is("fissure"), reach=_is("corner")),
         "glue before lapping", "before_use",
-        "The corner piece moves when pressed: {piece_long_mm} × {piece_short_mm} mm, {piece_area_mm2} mm² "
-        "of the face, {piece_mass_g} g at most. If the glue does not hold, trim the corner.",
+        "The corner piece moves when pressed: {piece_long_mm} × {piece_short_mm} mm, {piece_area_mm2} mm² of the "
+        "face[, {piece_mass_g} g at most]. If the glue does not hold, trim the corner.",
         f"{GLUE} {BREAK}",
     ),
     _rule(
@@ -200,8 +200,8 @@ _FISSURES = [
         "fissure_open", "finding",
         _all(_not(_MOVES), kind=_is("fissure"), reach=_among("inside", "one_edge"), catches_nail=_is(True)),
         "watch", "soon",
-        "A fingernail catches in this fissure ({length_mm} mm), so it is open to water and grit. Keep the "
-        "edge moving across it, not along it, and measure it again after the next lapping.",
+        "A fingernail catches in this fissure[ ({length_mm} mm)], so it is open to water and grit. Keep the edge "
+        "moving across it, not along it, and measure it again after the next lapping.",
         FROST,
     ),
     _rule(
@@ -238,7 +238,7 @@ _FISSURES = [
             kind=_is("fissure"), reach=_is("inside"), catches_nail=_is(False), moves_when_pressed=_is(False),
         ),
         "keep", "none",
-        "A closed hairline, {length_mm} mm, that reaches no edge: stable as it is.",
+        "A closed hairline[, {length_mm} mm,] that reaches no edge: stable as it is.",
     ),
 ]  # fmt: skip
 
@@ -324,8 +324,8 @@ _PATCHES = [
         "chip_large", "finding",
         _all(kind=_is("chip"), face_share_percent=_at_least("max_share_percent")),
         "trim the corner", "soon",
-        "This chip takes {face_share_percent} % of the face ({piece_mass_g} g gone at most); the club's "
-        "limit is {max_share_percent} %.",
+        "This chip takes {face_share_percent} % of the face[ ({piece_mass_g} g gone at most)]; the club's limit "
+        "is {max_share_percent} %.",
         DUST,
         _limit("max_share_percent", "Share of the face from", "%", 1.5, 0.2, 20),
     ),

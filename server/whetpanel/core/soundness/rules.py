@@ -42,6 +42,7 @@ _TYPES = ("number", "integer", "string", "boolean", "object", "null")
 _MOST_RULES = 500
 _MOST_DEEP = 24
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+_OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,8 @@ class Parameter:
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. ``because`` is a sentence with facts and parameters in braces; ``caution`` is for the work
-    it asks.
+    """One rule. ``because`` is a sentence with facts and parameters in {braces}; a [part in brackets] is left out
+    where one of its facts is not known. ``caution`` goes with the work that the verdict asks for.
     """
 
     id: str
@@ -137,9 +138,14 @@ def matches(rule: Rule, facts: Facts) -> bool:
 
 
 def reason(rule: Rule, facts: Facts) -> str:
-    """The rule's sentence with facts and thresholds filled in."""
+    """The rule's sentence with facts and thresholds filled in, without the optional parts that are not known."""
     values: dict[str, Fact] = {**facts, **{p.name: p.value for p in rule.parameters}}
-    return _PLACEHOLDER.sub(lambda m: say(values[m[1]]) if m[1] in values else UNKNOWN, rule.because)
+
+    def kept(part: re.Match[str]) -> str:
+        return part[1] if all(name in values for name in _PLACEHOLDER.findall(part[1])) else ""
+
+    sentence = _OPTIONAL.sub(kept, rule.because)
+    return _PLACEHOLDER.sub(lambda m: say(values[m[1]]) if m[1] in values else UNKNOWN, sentence)
 
 
 def facts_used(rule: Rule, facts: Facts) -> Facts:
