@@ -82,8 +82,10 @@ def build_design(
 ) -> Design:
     """Sort the trials (codes from 0, any order) and cut the stones into buckets."""
     S, R, K = n_stones, n_testers, n_steels
-    pair_key = np.unique(stone * max(R, 1) + tester)
-    q_of = np.bincount(pair_key // max(R, 1), minlength=S)
+    # Sorting integers is several times faster than looking for distinct ones by hashing.
+    pair_key = np.sort(stone * max(R, 1) + tester)
+    is_new = np.diff(pair_key, prepend=-1) > 0
+    q_of = np.bincount(pair_key[is_new] // max(R, 1), minlength=S)
     size = _padded(q_of)
     stone_of = np.lexsort((np.arange(S), size))
     position = np.empty(S, dtype=np.int64)
@@ -113,7 +115,12 @@ def _buckets(
     stone: Ints, tester: Ints, steel: Ints, size: Ints, trials_of: Ints, S: int, R: int, K: int
 ) -> tuple[Bucket, ...]:
     """Slice the sorted stones; ``size`` rises along them."""
-    pairs, inverse = np.unique(stone * max(R, 1) + tester, return_inverse=True)
+    key = stone * max(R, 1) + tester
+    order = np.argsort(key, kind="stable")
+    is_new = np.diff(key[order], prepend=-1) > 0
+    pairs = key[order][is_new]
+    inverse = np.empty(key.size, dtype=np.int64)
+    inverse[order] = np.cumsum(is_new) - 1
     pair_stone, pair_tester = pairs // max(R, 1), pairs % max(R, 1)
     q_of = np.bincount(pair_stone, minlength=S)
     first_pair = np.concatenate([[0], np.cumsum(q_of)])

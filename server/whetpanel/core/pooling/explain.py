@@ -9,13 +9,17 @@ from whetpanel.core.pooling.arrays import Floats, Ints
 from whetpanel.core.pooling.design import Design
 from whetpanel.core.pooling.fit import Fit, Problem, cavities
 from whetpanel.core.pooling.gaussian import StoneGrades
+from whetpanel.core.pooling.scales import GradeScale
 from whetpanel.core.pooling.sites import normaliser
 
 
 @dataclass(frozen=True)
 class TrialStory:
-    """Per sorted trial, in units: predicted without it, residual, standardised residual, pull."""
+    """Per sorted trial, in units: reported grade, the one expected without it, residual,
+    standardised residual, pull.
+    """
 
+    reported: Floats
     predicted: Floats
     residual: Floats
     standardised: Floats
@@ -23,10 +27,9 @@ class TrialStory:
 
 
 def tell_trials(
-    problem: Problem, fit: Fit, grades: StoneGrades, reported: Floats, own: Floats, ends: tuple[float, float]
+    problem: Problem, fit: Fit, grades: StoneGrades, scale: GradeScale, offset: Floats
 ) -> TrialStory:
-    """Residual and pull of every trial. ``reported``: (n,) grades in units; ``own``: (n,) prior shift of
-    the trial's stone; ``ends``: the scale's ends in units.
+    """Residual and pull of every trial. ``offset``: (S,) prior shift of each stone in input codes, units.
 
     Both are leave-one-out, by taking the trial's own site away:
     residual      reported grade minus the tester's expected one
@@ -35,6 +38,10 @@ def tell_trials(
                   coarse steps read rightly; slips of the finger are not forgiven here
     pull          Cov(grade of the stone, eta)/Var(eta) · (E eta with the trial − E eta without it)
     """
+    d = problem.design
+    reported = scale.to_units(scale.at(d.category))
+    own = offset[d.stone_of][d.stone]
+    low, high = scale.to_units(np.array([scale.low, scale.high])).tolist()
     post = fit.posterior
     m, v = cavities(post.eta, post.var, fit.state.sites)
     lik, grid = problem.likelihood, fit.grid
@@ -56,9 +63,9 @@ def tell_trials(
         within += weight * ((1 - random) * P + random / lik.n_categories)
         spread += weight * s2
     middle = np.clip(below + 0.5 * within, 1e-12, 1.0 - 1e-12)
-    expected = clipped_mean(m + own, np.sqrt(v + spread), *ends)
+    expected = clipped_mean(m + own, np.sqrt(v + spread), low, high)
     pull = grades.covariance_with_eta / post.var * (post.eta - m)
-    return TrialStory(expected, reported - expected, ndtri(middle), pull)
+    return TrialStory(reported, expected, reported - expected, ndtri(middle), pull)
 
 
 def clipped_mean(mean: Floats, sd: Floats, low: float, high: float) -> Floats:

@@ -12,7 +12,7 @@ from whetpanel.core.pooling.arrays import Floats, Ints
 from whetpanel.core.pooling.comparable import compare
 from whetpanel.core.pooling.correction import Widening, no_widening, widen
 from whetpanel.core.pooling.design import Design, build_design
-from whetpanel.core.pooling.explain import clipped_mean, look_at_testers, tell_trials
+from whetpanel.core.pooling.explain import clipped_mean
 from whetpanel.core.pooling.fit import Fit, Problem, run
 from whetpanel.core.pooling.gaussian import Anchors, grade_stones
 from whetpanel.core.pooling.model import PoolSettings
@@ -89,7 +89,7 @@ def pool_arrays(
     problem = Problem(design, lik, _anchors(anchors, design, scale, own, weights), settings)
     fit = run(problem, resume(problem, warm, offset) if warm is not None and warm.scale == scale else None)
     widening = _widening(problem, fit)
-    return _arrays(problem, fit, widening, scale, offset, steel, propose_links)
+    return _arrays(problem, fit, widening, scale, offset, propose_links)
 
 
 def _check_codes(**codes: tuple[Ints, int]) -> None:
@@ -150,7 +150,6 @@ def _arrays(
     widening: Widening,
     scale: GradeScale,
     offset: Floats,
-    steel: Ints,
     propose: bool,
 ) -> PooledArrays:
     d, anchors, block = problem.design, problem.anchors, fit.posterior.block
@@ -163,14 +162,6 @@ def _arrays(
     cell_estimate = scale.from_units(g.cell[at] + offset[:, None])
     cell_sd = unit * np.sqrt(g.cell_var * widening.factor[:, None] + widening.cell_added)[at]
     cell_grade, cell_low, cell_high = _held(cell_estimate, cell_sd, scale)
-
-    own = offset[d.stone_of][d.stone]
-    reported = scale.to_units(scale.at(d.category))
-    ends = (float(scale.to_units(np.array(scale.low))), float(scale.to_units(np.array(scale.high))))
-    story = tell_trials(problem, fit, g, reported, own, ends)
-    look = look_at_testers(d, reported, story.predicted)
-    back = np.empty(d.n_trials, dtype=np.int64)
-    back[d.order] = np.arange(d.n_trials)
 
     cells = np.bincount(d.stone * K + d.steel, minlength=S * K).reshape(S, K)[at]
     first = np.bincount(d.stone, d.category == 0, S)[at]
@@ -218,17 +209,13 @@ def _arrays(
         sigma_high90=sigma_high,
         weight=weight,
         tester_trials=tester_trials,
-        own_spread=unit * look.own_spread,
-        panel_spread=unit * look.panel_spread,
-        correlation=look.correlation,
-        residual=unit * story.residual[back],
-        standardised=story.standardised[back],
-        pull=unit * story.pull[back],
         n_groups=groups.n_groups,
         links=tuple((x.tester, int(d.stone_of[x.stone]), x.steel) for x in groups.links),
         anchored=d.stone_of[np.flatnonzero(anchors.precision > 0)],
         problem=problem,
         fit=fit,
+        stone_grades=g,
+        offset=offset,
         warm=keep_warm(problem, fit, scale, offset),
     )
 

@@ -8,7 +8,9 @@ import numpy as np
 
 from whetpanel.core.pooling.arrays import Floats, Ints
 from whetpanel.core.pooling.comparable import UNTESTED
+from whetpanel.core.pooling.explain import TesterLook, TrialStory, look_at_testers, tell_trials
 from whetpanel.core.pooling.fit import Fit, Problem
+from whetpanel.core.pooling.gaussian import StoneGrades
 from whetpanel.core.pooling.model import PoolSettings
 from whetpanel.core.pooling.scales import GradeScale
 from whetpanel.core.pooling.warm import WarmState
@@ -164,20 +166,45 @@ class PooledArrays:
     sigma_high90: Floats
     weight: Floats
     tester_trials: Ints
-    own_spread: Floats
-    panel_spread: Floats
-    correlation: Floats
-    residual: Floats
-    """(n,)"""
-    standardised: Floats
-    pull: Floats
     n_groups: int
     links: tuple[tuple[int, int, int], ...]
     """(tester, stone, steel) codes."""
     anchored: Ints
     problem: Problem = field(repr=False)
     fit: Fit = field(repr=False)
+    stone_grades: StoneGrades = field(repr=False)
+    offset: Floats = field(repr=False)
+    """(S,): prior shift of each stone, in units."""
     warm: WarmState = field(repr=False)
+
+    @cached_property
+    def _story(self) -> TrialStory:
+        return tell_trials(self.problem, self.fit, self.stone_grades, self.scale, self.offset)
+
+    @cached_property
+    def look(self) -> TesterLook:
+        """How each tester's grades compare with what the panel expected, from outside the model."""
+        return look_at_testers(self.problem.design, self._story.reported, self._story.predicted)
+
+    def _in_input_order(self, values: Floats) -> Floats:
+        out = np.empty_like(values)
+        out[self.problem.design.order] = values
+        return out
+
+    @cached_property
+    def residual(self) -> Floats:
+        """(n,): reported grade minus what was expected without it."""
+        return self.scale.unit * self._in_input_order(self._story.residual)
+
+    @cached_property
+    def standardised(self) -> Floats:
+        """(n,): the residual as a normal score."""
+        return self._in_input_order(self._story.standardised)
+
+    @cached_property
+    def pull(self) -> Floats:
+        """(n,): how far each trial moved its stone's grade."""
+        return self.scale.unit * self._in_input_order(self._story.pull)
 
     @property
     def flag(self) -> Ints:
@@ -347,11 +374,11 @@ class PoolResult:
             notes.append("the only tester: severity cannot be told from the stones")
         if n == 1:
             notes.append("a single trial: the panel's precision is assumed")
-        if n >= 6 and a.correlation[r] < -0.3 and a.sigma[r] > unit:
+        if n >= 6 and a.look.correlation[r] < -0.3 and a.sigma[r] > unit:
             notes.append("grades run against the panel's: check the direction of the scale")
-        elif n >= 6 and a.own_spread[r] < 0.25 * a.panel_spread[r]:
+        elif n >= 6 and a.look.own_spread[r] < 0.25 * a.look.panel_spread[r]:
             notes.append("gives nearly the same grade to every stone")
-        elif n >= 6 and a.correlation[r] < 0.25 and a.sigma[r] > unit:
+        elif n >= 6 and a.look.correlation[r] < 0.25 and a.sigma[r] > unit:
             notes.append("grades hardly follow the panel's: they count for little")
         return "; ".join(notes)
 
