@@ -177,7 +177,8 @@ class _Board:
         self.fS = self.f @ S
         self.aU = np.einsum("k,skl->sl", a, self.U)
         self.var: Floats = np.maximum(self.aU @ a + (self.fS * self.f).sum(1), 1e-12)
-        return self.var
+        out: Floats = self.var
+        return out
 
     def forbid(
         self,
