@@ -5,6 +5,12 @@ export const trial = {
   back: (code: string): string => `Stone ${code}`,
   blind: "You grade blind: what others gave this stone stays hidden until yours is in.",
 
+  heldBack: "This stone is held back",
+  heldBackBy: (verdicts: string): string => `Before it is used, the rules ask: ${verdicts.replace(/_/g, " ")}. Do not try a stone that can come apart.`,
+  heldBackLook: "See why",
+  notInspected: "Nobody has inspected this stone yet. A stone can split along a fissure under load.",
+  inspectFirst: "Inspect it first",
+
   protocol: "Which protocol?",
   noProtocols: "No protocol on this phone yet. Go on line once, so that your club's protocols can come.",
   blade: "Which blade?",

@@ -85,7 +85,7 @@ export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps
   return (
     <div class={styles.input}>
       <div class={styles.head}>
-        <h3 class={styles.name} id={`${id}-name`}>{name}</h3>
+        <h2 class={styles.name} id={`${id}-name`}>{name}</h2>
         {value === null
           ? <span class={`${styles.value} ${styles.unset}`}>{say.tapToSet}</span>
           : <output class={styles.value}>{gradeText(value, scale.step)}</output>}

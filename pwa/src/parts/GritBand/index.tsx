@@ -10,7 +10,7 @@ export function GritBandInput(props: { name: string; help?: string; value: Band 
   return (
     <section class={styles.band}>
       <div class={styles.head}>
-        <h3 class={styles.name}>{props.name}</h3>
+        <h2 class={styles.name}>{props.name}</h2>
         <output class={props.value ? styles.value : styles.unset}>{props.value ? bandText(props.value) : say.unset}</output>
       </div>
       {props.help && <p class={styles.help}>{props.help}</p>}

@@ -13,6 +13,7 @@ import { readAll, readOne, readRuleSet } from "../../store/catalogue";
 import { useLive } from "../../store/live";
 import { newId, savePhoto, saveRecord } from "../../sync/commands";
 import { inspect as say } from "../../words/inspect";
+import { photoTrace as sayPhoto } from "../../words/photo";
 import { dropStates, faces, findingKinds, mm, tapTones } from "../../words/trade";
 import { shrinkPhoto } from "../photo";
 import { latestByFace } from "../Stones/state";
@@ -22,6 +23,7 @@ import { carriedFindings, changeFinding, newFinding, readInspectionDraft, toInsp
 import { FindingEditor } from "./FindingEditor";
 import { FindingGlyph } from "./FindingGlyph";
 import { Flat } from "./Flat";
+import { OnPhoto } from "./OnPhoto";
 import { useVerdicts, type Answer } from "./useVerdicts";
 import { Verdicts } from "./Verdicts";
 import styles from "./style.module.css";
@@ -257,18 +259,42 @@ function Traced(props: {
     }
   };
 
+  // Only a photo taken for this look shows the face as it is now; findings are traced on it unless the outline is chosen.
+  const taken = photos.find((p) => p.view === draft.face) ?? null;
+  const onPhoto = taken !== null && form.values["trace_on"] !== "outline";
+
   return (
     <div class="stack">
-      <FaceInput
+      {taken !== null && props.tracing === null && (
+        <Choice
+          name={sayPhoto.where}
+          lay="strip"
+          options={[{ value: "photo" as const, words: sayPhoto.onPhoto }, { value: "outline" as const, words: sayPhoto.onOutline }]}
+          value={onPhoto ? "photo" : "outline"}
+          onChoose={(trace_on) => form.set({ trace_on })}
+        />
+      )}
+      {onPhoto ? (
+        <OnPhoto
+          stone={stone}
+          draft={draft}
+          form={form}
+          sha256={taken.sha256}
+          url={url}
+          needsHand={props.needsHand}
+          tracing={props.tracing}
+          onPick={props.onPick}
+        />
+      ) : <FaceInput
         stone={drawnOf(stone)}
         face={draft.face}
         findings={draft.findings}
         needsHand={props.needsHand}
         tracing={props.tracing}
-        photoUrl={url}
+        photoUrl={taken === null ? url : null}
         onPoints={(id, points) => form.set({ findings: changeFinding(draft.findings, id, { points }) })}
         onPick={props.onPick}
-      />
+      />}
       {props.tracing === null && (
         <label class={`button ${styles.photo}`}>
           {photo ? say.photoAgain : say.photo}

@@ -16,7 +16,8 @@ import { StandingSign } from "../Stones/StandingSign";
 import { standing } from "../Stones/state";
 import { usePhotoUrl } from "../usePhotoUrl";
 import { Panel } from "./Panel";
-import { purposesSeen, readStonePage, verdictsOf, type OwnTrial, type StonePage } from "./readStone";
+import { purposesSeen, readStonePage, type OwnTrial, type StonePage } from "./readStone";
+import { verdictsOf } from "./verdictsOf";
 import styles from "./style.module.css";
 
 /** One stone: what it looks like, what it needs, how you and the panel found it. */

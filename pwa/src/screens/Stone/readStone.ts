@@ -1,5 +1,4 @@
-import type { Blade, Inspection, Rule, Stone, Trial, Verdict } from "../../domain/records";
-import { assess, Refused } from "../../domain/soundness";
+import type { Blade, Trial } from "../../domain/records";
 import { readAll, readOne, readRuleSet, readSession, type Seen } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { readDraft } from "../../store/drafts";
@@ -36,20 +35,6 @@ export async function readStonePage(id: string) {
 
 export type StonePage = Awaited<ReturnType<typeof readStonePage>>;
 export type OwnTrial = Seen<"trial">;
-
-/**
- * An inspection's verdicts: the service's where it has given them, else the phone's own by the same
- * rules. `local` says which, since only the service's are the club's.
- */
-export function verdictsOf(stone: Stone, inspection: Inspection, rules: readonly Rule[] | null): { verdicts: readonly Verdict[]; local: boolean } {
-  if (inspection.rule_set_version !== null || rules === null) return { verdicts: inspection.verdicts, local: false };
-  try {
-    return { verdicts: assess(stone, inspection, rules).verdicts, local: true };
-  } catch (error) {
-    if (error instanceof Refused) return { verdicts: [], local: true };
-    throw error;
-  }
-}
 
 /** Purposes whose pooled grades this member may see for this stone: a dealer all, a tester those tried and sent. */
 export function purposesSeen(page: StonePage) {

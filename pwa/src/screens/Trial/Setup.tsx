@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import type { Blade, Face, Protocol, Stone, Trial } from "../../domain/records";
+import type { Blade, Face, Protocol, Stone, Trial, Verdict } from "../../domain/records";
 import { Choice, type Option } from "../../parts/Choice";
 import { NumberField } from "../../parts/Fields";
 import { Head, Page } from "../../parts/Page";
@@ -17,6 +17,8 @@ export function Setup(props: {
   protocols: readonly Protocol[];
   blades: readonly Blade[];
   ownTrials: readonly Trial[];
+  inspected: boolean;
+  heldBack: readonly Verdict[];
   draft: TrialDraft;
   form: DraftForm;
   onBegin: () => void;
@@ -43,6 +45,20 @@ export function Setup(props: {
         </div>
         <p class="soft">{say.blind}</p>
       </Head>
+
+      {props.heldBack.length > 0 && (
+        <section class="sheet needs-you">
+          <h2>{say.heldBack}</h2>
+          <p>{say.heldBackBy([...new Set(props.heldBack.map((v) => v.verdict))].join(", "))}</p>
+          <a class="button" href={`/stones/${stone.id}`}>{say.heldBackLook}</a>
+        </section>
+      )}
+      {!props.inspected && (
+        <p class="sheet">
+          <span>{say.notInspected}</span>
+          <a class="button" href={`/stones/${stone.id}/inspect`}>{say.inspectFirst}</a>
+        </p>
+      )}
 
       {props.protocols.length === 0 && <p>{say.noProtocols}</p>}
       <Choice

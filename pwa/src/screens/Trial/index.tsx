@@ -4,10 +4,12 @@ import type { Blade, Protocol, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
 import { Head, Page } from "../../parts/Page";
 import { StateBadge } from "../../parts/StateBadge";
-import { readAll, readOne, readSession } from "../../store/catalogue";
+import { readAll, readOne, readRuleSet, readSession } from "../../store/catalogue";
 import { useLive } from "../../store/live";
 import { saveRecord } from "../../sync/commands";
 import { trial as say } from "../../words/trial";
+import { verdictsOf } from "../Stone/verdictsOf";
+import { latestByFace } from "../Stones/state";
 import { useDraftForm, type DraftForm, type Values } from "../useDraftForm";
 import { nextBlade, readTrialDraft, stepsOf, toTrial } from "./draft";
 import { Review } from "./Review";
@@ -25,11 +27,18 @@ export function Trial({ id }: { readonly id: string }) {
 }
 
 async function readBench(id: string) {
-  const [stone, protocols, blades, trials, session] = await Promise.all([
-    readOne("stone", id), readAll("protocol"), readAll("blade"), readAll("trial", { where: { stone_id: id } }), readSession(),
+  const [stone, protocols, blades, trials, inspections, ruleSet, session] = await Promise.all([
+    readOne("stone", id), readAll("protocol"), readAll("blade"), readAll("trial", { where: { stone_id: id } }),
+    readAll("inspection", { where: { stone_id: id } }), readRuleSet(), readSession(),
   ]);
+  const latest = Object.values(latestByFace(inspections.map(({ record }) => record)));
   return {
     stone: stone?.record ?? null,
+    inspected: latest.length > 0,
+    // What the rules want done before anybody uses the stone.
+    heldBack: stone === null ? [] : latest
+      .flatMap((inspection) => [...verdictsOf(stone.record, inspection, ruleSet?.record.rules ?? null).verdicts])
+      .filter((verdict) => verdict.urgency === "before_use" || verdict.urgency === "reject"),
     protocols: protocols.map(({ record }) => record).sort((a, b) => a.name.localeCompare(b.name)),
     blades: blades.map(({ record }) => record),
     // Only one's own: a dealer's phone holds everybody's trials, but grades as blind as any tester.
@@ -96,6 +105,8 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
         protocols={bench.protocols}
         blades={bench.blades}
         ownTrials={bench.ownTrials}
+        inspected={bench.inspected}
+        heldBack={bench.heldBack}
         draft={draft}
         form={form}
         onBegin={() => {

@@ -1,0 +1,34 @@
+import type { PhotoPoint } from "../../domain/units";
+import type { PictureSize } from "./place";
+import styles from "./style.module.css";
+
+const radiusPx = 52;
+const awayPx = 84;
+const zoom = 2.5;
+
+/**
+ * What lies under the finger, larger, beside it: above where there is room, else below. `scale` is photo pixels for one
+ * pixel of the screen, so that the lens is as large on every photo.
+ */
+export function Loupe({ url, picture, at, scale }: { url: string; picture: PictureSize; at: PhotoPoint; scale: number }) {
+  const r = radiusPx * scale;
+  const [x, y] = at;
+  const above = y - (awayPx + radiusPx) * scale > -0.2 * picture.height;
+  const cx = Math.min(Math.max(x, r), picture.width - r);
+  const cy = above ? y - awayPx * scale : y + awayPx * scale;
+  const seen = r / zoom;
+  return (
+    <g class={styles.loupe}>
+      <clipPath id="loupe"><circle cx={cx} cy={cy} r={r} /></clipPath>
+      <circle class={styles.lensGround} cx={cx} cy={cy} r={r} />
+      <g clip-path="url(#loupe)">
+        <svg x={cx - r} y={cy - r} width={2 * r} height={2 * r} viewBox={`${x - seen} ${y - seen} ${2 * seen} ${2 * seen}`}>
+          <image href={url} width={picture.width} height={picture.height} />
+        </svg>
+        <path class={styles.lensHalo} d={`M${cx - r} ${cy}H${cx + r}M${cx} ${cy - r}V${cy + r}`} />
+        <path class={styles.lensCross} d={`M${cx - r} ${cy}H${cx + r}M${cx} ${cy - r}V${cy + r}`} />
+      </g>
+      <circle class={styles.lensRim} cx={cx} cy={cy} r={r} />
+    </g>
+  );
+}
