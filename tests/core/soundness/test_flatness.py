@@ -20,6 +20,9 @@ from whetpanel.errors import Invalid
 
 FACE = (205.0, 75.0)
 
+SOLVER_UM = 2e-4
+"""The solver's own tolerance is 1e-7 of the largest height; here heights reach 1300 µm."""
+
 
 def published(name):
     return [
@@ -144,7 +147,7 @@ def grids(draw):
 @given(grids())
 @settings(deadline=None)
 def test_the_minimum_zone_is_never_above_least_squares(readings):
-    assert minimum_zone_um(readings) <= least_squares_um(readings) + 1e-6
+    assert minimum_zone_um(readings) <= least_squares_um(readings) + SOLVER_UM
 
 
 @given(grids(), st.floats(-1, 1), st.floats(-1, 1), st.floats(-1000, 1000))
@@ -152,7 +155,7 @@ def test_the_minimum_zone_is_never_above_least_squares(readings):
 def test_tilting_and_lifting_the_gauge_changes_nothing(readings, b, c, a):
     tilted = [(x, y, z + a + b * x + c * y) for x, y, z in readings]
 
-    assert minimum_zone_um(readings) == pytest.approx(minimum_zone_um(tilted), abs=1e-6)
+    assert minimum_zone_um(readings) == pytest.approx(minimum_zone_um(tilted), abs=SOLVER_UM)
     assert least_squares_um(readings) == pytest.approx(least_squares_um(tilted), abs=1e-6)
 
 

@@ -9,6 +9,7 @@ import { mm, um } from "../units";
 import type { FaceSize, Mm, Um } from "../units";
 import { leastSquares, simplexPrices } from "./linear";
 import { refuse } from "./refusal";
+import { round4 } from "./words";
 
 export type FlatnessShape = "flat" | "hollow" | "crowned" | "twisted" | "uneven";
 
@@ -75,7 +76,7 @@ export function measureFlatness(values: FlatnessValues, face: FaceSize | null, f
   // Both are exact, so only rounding could put the minimum zone above the least squares.
   const flatness = um(Math.min(minimumZone(readings, field), least));
   const form = face ? fitForm(readings, face) : null;
-  const shape = flatness <= 0 ? "flat" : form ? largestPart(form, flatness) : "uneven";
+  const shape = round4(flatness) <= 0 ? "flat" : form ? largestPart(form, flatness) : "uneven";
   return { method, flatness_um: flatness, least_squares_um: least, form, shape, n_readings };
 }
 
@@ -148,13 +149,14 @@ export function fitForm(readings: Readings, face: FaceSize): Form {
 function largestPart(form: Form, flatness: Um): FlatnessShape {
   const along = form.dish_length_um ?? 0;
   const across = form.dish_width_um ?? 0;
+  // Rounded, so that a last bit cannot choose another word on the phone than on the server.
   const parts: { size: number; word: FlatnessShape }[] = [
-    { size: Math.abs(along), word: along > 0 ? "hollow" : "crowned" },
-    { size: Math.abs(across), word: across > 0 ? "hollow" : "crowned" },
-    { size: Math.abs(form.twist_um ?? 0), word: "twisted" },
+    { size: round4(Math.abs(along)), word: along > 0 ? "hollow" : "crowned" },
+    { size: round4(Math.abs(across)), word: across > 0 ? "hollow" : "crowned" },
+    { size: round4(Math.abs(form.twist_um ?? 0)), word: "twisted" },
   ];
   const largest = parts.reduce((best, part) => (part.size > best.size ? part : best));
-  return largest.size >= 0.5 * flatness ? largest.word : "uneven";
+  return largest.size >= round4(0.5 * flatness) ? largest.word : "uneven";
 }
 
 /** The gap is widest in the middle of a hollow face, and towards the ends of a crowned one. */

@@ -16,6 +16,7 @@ from scipy.optimize import linprog
 from whetpanel.errors import FieldError, Invalid
 
 from .values import FlatnessValues
+from .words import round4
 
 Heights = Sequence[tuple[float, float, float]]
 
@@ -93,7 +94,7 @@ def measure_flatness(
     flatness = min(minimum_zone_um(readings, field), least)
     form = None if face is None else fit_form(readings, *face)
     shape = "uneven" if form is None else _shape(form, flatness)
-    return Flatness("grid", flatness, least, form, "flat" if flatness <= 0 else shape, len(readings))
+    return Flatness("grid", flatness, least, form, "flat" if round4(flatness) <= 0 else shape, len(readings))
 
 
 def least_squares_um(readings: Heights, field: str = "flatness.readings") -> float:
@@ -230,14 +231,15 @@ def _shape(form: Form, flatness_um: float) -> str:
     """The word for the largest part of the form: hollow, crowned, twisted, or uneven if none explains
     much.
     """
+    # Rounded, so that a last bit cannot choose another word on the phone than on the server.
     along, across, twist = form.dish_length_um or 0.0, form.dish_width_um or 0.0, form.twist_um or 0.0
     size, word = max(
-        (abs(along), "hollow" if along > 0 else "crowned"),
-        (abs(across), "hollow" if across > 0 else "crowned"),
-        (abs(twist), "twisted"),
+        (round4(abs(along)), "hollow" if along > 0 else "crowned"),
+        (round4(abs(across)), "hollow" if across > 0 else "crowned"),
+        (round4(abs(twist)), "twisted"),
         key=lambda part: part[0],
     )
-    return word if size >= 0.5 * flatness_um else "uneven"
+    return word if size >= round4(0.5 * flatness_um) else "uneven"
 
 
 def _gap_shape(readings: Heights, length_mm: float, width_mm: float) -> str:
