@@ -92,6 +92,23 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_clubs_club_id_revision"), ["club_id", "revision"], unique=False)
 
     op.create_table(
+        "invitations",
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("token_hash", sa.String(length=64), nullable=False),
+        sa.Column("display_name", sa.String(length=80), nullable=False),
+        sa.Column("roles", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("invited_by", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("ends_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("member_id", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(["club_id"], ["club_revisions.club_id"], name=op.f("fk_invitations_club_id")),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_invitations")),
+        sa.UniqueConstraint("token_hash", name=op.f("uq_invitations_token_hash")),
+    )
+    op.create_table(
         "journal",
         sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("revision", sa.Integer(), nullable=False),
@@ -173,6 +190,18 @@ def upgrade() -> None:
             batch_op.f("ix_members_club_id_revision"), ["club_id", "revision"], unique=False
         )
 
+    op.create_table(
+        "photo_pieces",
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("sha256", sa.String(length=64), nullable=False),
+        sa.Column("first", sa.Integer(), nullable=False),
+        sa.Column("content", sa.LargeBinary(), nullable=False),
+        sa.Column("arrived_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_photo_pieces_club_id")
+        ),
+        sa.PrimaryKeyConstraint("club_id", "sha256", "first", name=op.f("pk_photo_pieces")),
+    )
     op.create_table(
         "photos",
         sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
@@ -645,6 +674,7 @@ def downgrade() -> None:
     op.drop_table("protocols")
     op.drop_table("pool_results")
     op.drop_table("photos")
+    op.drop_table("photo_pieces")
     with op.batch_alter_table("members", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_members_club_id_revision"))
 
@@ -657,6 +687,7 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_journal_club_id_thing_record_id_version"))
 
     op.drop_table("journal")
+    op.drop_table("invitations")
     with op.batch_alter_table("clubs", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_clubs_club_id_revision"))
 

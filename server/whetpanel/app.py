@@ -18,6 +18,7 @@ from .web.changes import change_blueprint
 from .web.clubs import club_blueprint, member_blueprint
 from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
+from .web.invitations import invitation_blueprint, joining_blueprint
 from .web.photos import photo_blueprint
 from .web.pooled import pooled_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
@@ -32,6 +33,7 @@ BLUEPRINTS = (
     blade_blueprint, protocol_blueprint, rule_set_blueprint, inspection_blueprint, trial_blueprint,
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
+    invitation_blueprint, joining_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

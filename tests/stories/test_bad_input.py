@@ -151,3 +151,43 @@ def test_a_photo_that_arrived_damaged_is_refused(house: ClubHouse) -> None:
 
     assert (422, 422, 415) == (wrong.status_code, no_picture.status_code, no_type.status_code)
     assert 404 == house.dealer.get(f"/photos/{sha256}").status_code
+
+
+def test_a_photo_arrives_in_pieces_over_a_poor_signal(house: ClubHouse) -> None:
+    """In any order, some twice; the phone asks how far it is and goes on; in the end it is one whole photo."""
+    content = picture(description="in pieces")
+    sha256 = hashlib.sha256(content).hexdigest()
+    cuts = [0, 900, 2000, len(content)]
+    pieces = list(zip(cuts, cuts[1:], strict=False))
+    tester = house.testers[0]
+
+    def send(first: int, last: int) -> Any:
+        headers = {"Content-Type": "image/jpeg", "Content-Range": f"bytes {first}-{last - 1}/{len(content)}"}
+        return tester.ask("PUT", f"/photos/{sha256}", data=content[first:last], headers=headers)
+
+    later, start, again = send(*pieces[1]), send(*pieces[0]), send(*pieces[0])
+    held = tester.get(f"/photos/{sha256}/received").json
+    whole = send(*pieces[2])
+
+    assert [202, 202, 202, 201] == [one.status_code for one in (later, start, again, whole)]
+    assert (0, 2000) == (later.json["received"], start.json["received"])
+    assert (2000, False) == (held["received"], held["complete"])
+    assert tester.get(f"/photos/{sha256}/received").json["complete"]
+    assert 200 == house.dealer.get(f"/photos/{sha256}").status_code
+
+
+def test_a_piece_that_does_not_fit_is_refused(house: ClubHouse) -> None:
+    """A range that lies, or reaches past the end; pieces of another photo's bytes end in a clear refusal."""
+    content = picture()
+    tester = house.testers[0]
+
+    def send(sha256: str, range_: str, data: bytes) -> int:
+        headers = {"Content-Type": "image/jpeg", "Content-Range": range_}
+        return tester.ask("PUT", f"/photos/{sha256}", data=data, headers=headers).status_code
+
+    wrong = "1" * 64
+    assert 422 == send(wrong, "bytes 0-9/100", b"123")
+    assert 422 == send(wrong, "bytes 95-104/100", b"1234567890")
+    assert 422 == send(wrong, "pages 1-2/3", b"12")
+    assert 422 == send(wrong, f"bytes 0-{len(content) - 1}/{len(content)}", content)
+    assert 0 == tester.get(f"/photos/{wrong}/received").json["received"]

@@ -9,16 +9,19 @@ import hashlib
 import io
 import warnings
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from PIL import Image, ImageOps, UnidentifiedImageError
+from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
 
 from ..clock import Clock
 from ..errors import FieldError, Invalid, NotFound, TooLarge
 from ..settings import Settings
 from ..storage.base import Database
 from ..storage.photo_store import PhotoStore
-from ..storage.schema import Photo
+from ..storage.schema import Photo, PhotoPiece
 from .caller import Caller
 
 FORMATS = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
@@ -112,6 +115,84 @@ def keep_photo(
         )  # fmt: skip
         session.add(photo)
         return KeptPhoto(_body(photo), new=True)
+
+
+MAX_PIECE_BYTES = 524_288
+FORGET_PIECES_AFTER = timedelta(days=30)
+
+
+def keep_piece(
+    database: Database,
+    photos: PhotoStore,
+    clock: Clock,
+    settings: Settings,
+    caller: Caller,
+    sha256: str,
+    content: bytes,
+    *,
+    first: int,
+    total: int,
+) -> KeptPhoto | int:
+    """Keep a piece of a photo; the whole photo once no gap is left, else the bytes held from the start.
+
+    Pieces may come again, in any order, over days. Raises TooLarge, Invalid.
+    """
+    if total > settings.photo_max_bytes:
+        raise TooLarge(
+            f"The photo is larger than {settings.photo_max_bytes} bytes. Shrink it and send it again."
+        )
+    if not 0 < len(content) <= MAX_PIECE_BYTES or first + len(content) > total:
+        raise Invalid(f"Send pieces of 1 to {MAX_PIECE_BYTES} bytes that lie within the photo.")
+    now = clock()
+    with database.write() as session:
+        known = session.get(Photo, (caller.club_id, sha256))
+        if known is not None:
+            return KeptPhoto(_body(known), new=False)
+        session.merge(
+            PhotoPiece(club_id=caller.club_id, sha256=sha256, first=first, content=content, arrived_at=now)
+        )
+        session.execute(
+            delete(PhotoPiece).where(
+                PhotoPiece.club_id == caller.club_id, PhotoPiece.arrived_at < now - FORGET_PIECES_AFTER
+            )
+        )
+        session.flush()
+        held = _held(session, caller, sha256)
+    if len(held) < total:
+        return len(held)
+    try:
+        kept = keep_photo(database, photos, clock, settings, caller, sha256, held)
+    finally:
+        # Whole or damaged: the pieces have done their duty, and a damaged photo must be sent afresh.
+        with database.write() as session:
+            session.execute(
+                delete(PhotoPiece).where(PhotoPiece.club_id == caller.club_id, PhotoPiece.sha256 == sha256)
+            )
+    return kept
+
+
+def _held(session: Session, caller: Caller, sha256: str) -> bytes:
+    """The bytes from the start up to the first gap."""
+    pieces = session.execute(
+        select(PhotoPiece)
+        .where(PhotoPiece.club_id == caller.club_id, PhotoPiece.sha256 == sha256)
+        .order_by(PhotoPiece.first)
+    ).scalars()
+    held = bytearray()
+    for piece in pieces:
+        if piece.first > len(held):
+            break
+        held += piece.content[len(held) - piece.first :]
+    return bytes(held)
+
+
+def received(database: Database, caller: Caller, sha256: str) -> tuple[int, bool]:
+    """How many bytes of a photo are held from its start without a gap, and whether it is complete."""
+    with database.read() as session:
+        known = session.get(Photo, (caller.club_id, sha256))
+        if known is not None:
+            return known.n_bytes, True
+        return len(_held(session, caller, sha256)), False
 
 
 def fetch_photo(

@@ -72,6 +72,24 @@ class SignIn(Base):
     ended_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
 
 
+class Invitation(Base):
+    """A link by which a new member joins, once. Only the token's hash is kept."""
+
+    __tablename__ = "invitations"
+
+    club_id: Mapped[str] = mapped_column(RecordId, ForeignKey("club_revisions.club_id"), primary_key=True)
+    id: Mapped[str] = mapped_column(RecordId, primary_key=True)
+    token_hash: Mapped[str] = mapped_column(String(64), unique=True)
+    display_name: Mapped[str] = mapped_column(String(80))
+    roles: Mapped[list[str]] = mapped_column(Json)
+    invited_by: Mapped[str] = mapped_column(RecordId)
+    created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    ends_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    member_id: Mapped[str | None] = mapped_column(RecordId)
+    withdrawn_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+
+
 class WrongTry(Base):
     """A sign-in that failed; counted to slow down guessing, whichever process took it."""
 

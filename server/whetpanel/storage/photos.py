@@ -2,11 +2,23 @@
 
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Integer, String
+from sqlalchemy import ForeignKey, Integer, LargeBinary, String
 from sqlalchemy.orm import Mapped, mapped_column
 
 from .base import Base
 from .types import RecordId, UtcDateTime
+
+
+class PhotoPiece(Base):
+    """A piece of a photo that is still arriving. In the database, so that any process can take the next piece."""
+
+    __tablename__ = "photo_pieces"
+
+    club_id: Mapped[str] = mapped_column(RecordId, ForeignKey("club_revisions.club_id"), primary_key=True)
+    sha256: Mapped[str] = mapped_column(String(64), primary_key=True)
+    first: Mapped[int] = mapped_column(Integer, primary_key=True)
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+    arrived_at: Mapped[datetime] = mapped_column(UtcDateTime)
 
 
 class Photo(Base):

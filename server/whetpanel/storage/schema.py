@@ -1,10 +1,10 @@
 """Every model, so that one import fills the metadata."""
 
 from .base import Base
-from .clubs import Club, ClubRevision, Member, SignIn, WrongTry
+from .clubs import Club, ClubRevision, Invitation, Member, SignIn, WrongTry
 from .inspections import Finding, Inspection
 from .journal import JournalEntry
-from .photos import Photo
+from .photos import Photo, PhotoPiece
 from .pools import PoolResult
 from .protocols import Protocol, RuleSet
 from .repairs import Lapping, Repair
@@ -12,9 +12,9 @@ from .stones import Blade, Lot, Stone
 from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
-    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "JournalEntry", "Lapping",
-    "Lot", "Member", "Photo", "PoolResult", "Protocol", "Repair", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade",
-    "WrongTry",
+    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "Invitation",
+    "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoPiece", "PoolResult", "Protocol",
+    "Repair", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade", "WrongTry",
 ]  # fmt: skip
 
 RECORDS = {
