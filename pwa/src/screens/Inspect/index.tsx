@@ -285,20 +285,22 @@ function Traced(props: {
           tracing={props.tracing}
           onPick={props.onPick}
         />
-      ) : <FaceInput
-        stone={drawnOf(stone)}
-        face={draft.face}
-        findings={draft.findings}
-        needsHand={props.needsHand}
-        tracing={props.tracing}
-        photoUrl={taken === null ? url : null}
-        onPoints={(id, points) => form.set({ findings: changeFinding(draft.findings, id, { points }) })}
-        onPick={props.onPick}
-      />}
+      ) : (
+        <FaceInput
+          stone={drawnOf(stone)}
+          face={draft.face}
+          findings={draft.findings}
+          needsHand={props.needsHand}
+          tracing={props.tracing}
+          photoUrl={taken === null ? url : null}
+          onPoints={(id, points) => form.set({ findings: changeFinding(draft.findings, id, { points }) })}
+          onPick={props.onPick}
+        />
+      )}
       {props.tracing === null && (
         <label class={`button ${styles.photo}`}>
           {photo ? say.photoAgain : say.photo}
-          <input class="visually-hidden" type="file" accept="image/*" capture="environment" onChange={(event) => void take(event.currentTarget.files?.[0])} />
+          <input class="visually-hidden" type="file" accept="image/*" onChange={(event) => void take(event.currentTarget.files?.[0])} />
         </label>
       )}
       {props.tracing === null && !photo && <p class="note">{say.photoHelp}</p>}
