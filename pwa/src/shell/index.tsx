@@ -20,10 +20,11 @@ const placesFor = (status: SyncStatus) => [
 /** The one thing, if any, that the member should hear on every screen. The most pressing first. */
 function Notice({ status, path }: { readonly status: SyncStatus; readonly path: string }) {
   const updateReady = useUpdateReady();
-  if (isForm(path)) return null;
+  // A full phone is said on forms too, and there above all: what is typed now may not be kept.
   if (status.storageFull) {
     return <p class={styles.notice} role="alert">{words.storageFull} <a href="/me">{words.toMe}</a></p>;
   }
+  if (isForm(path)) return null;
   if (status.session?.signed_in === false) {
     return (
       <p class={styles.notice} role="status">
