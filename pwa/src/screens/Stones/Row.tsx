@@ -25,14 +25,16 @@ export function Row({ row, grades }: { row: ShelfRow; grades: readonly RowGrade[
       <StoneFace stone={drawnOf(stone)} findings={row.findings} needsHand={row.needsHand} size="row" label="" />
       <span class={styles.code}>{stone.code}</span>
       <span class={styles.kind}>{kinds[stone.kind]}{lot ? `, ${lot.name}` : ""}</span>
-      <span class={`${styles.standing} ${standing.chief === "needs_hand" ? styles.hand : ""}`}>
-        <StandingSign state={standing.chief} />
-        <span class={styles.clip}>
-          {standing.chief === "needs_hand" && standing.verdict
-            ? say.needs(standing.verdict)
-            : standing.chief === "tried" ? say.tried(standing.n_own_trials) : say.states[standing.chief].toLowerCase()}
+      {standing && (
+        <span class={`${styles.standing} ${standing.chief === "needs_hand" ? styles.hand : ""}`}>
+          <StandingSign state={standing.chief} />
+          <span class={styles.clip}>
+            {standing.chief === "needs_hand" && standing.verdict
+              ? say.needs(standing.verdict)
+              : standing.chief === "tried" ? say.tried(standing.n_own_trials) : say.states[standing.chief].toLowerCase()}
+          </span>
         </span>
-      </span>
+      )}
       {grades !== undefined && (
         <span class={styles.grades}>
           {grades.length === 0 && <span class={styles.none}>{say.ungraded}</span>}

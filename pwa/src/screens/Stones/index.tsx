@@ -8,7 +8,7 @@ import { kinds, purposes } from "../../words/trade";
 import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { usePooled } from "../Pooled/usePooled";
 import { Row, type RowGrade } from "./Row";
-import { readShelf, type ShelfRow } from "./shelf";
+import { readShelf, readStonesAlone, type ShelfRow } from "./shelf";
 import { matches, visibleRows, type StoneState } from "./state";
 import styles from "./style.module.css";
 
@@ -21,7 +21,10 @@ let leftAt: { search: string; scroll: number } | null = null;
 
 export function Stones() {
   const { query, route } = useLocation();
-  const shelf = useLive(readShelf, []);
+  const alone = useLive(readStonesAlone, []);
+  const begun = alone !== undefined;
+  const whole = useLive(async () => (begun ? readShelf() : null), [begun]);
+  const shelf = whole ?? alone;
   const search = query["q"] ?? "";
   const lot = query["lot"] ?? "";
   const state = (query["state"] ?? "") as StoneState | "";
@@ -36,7 +39,7 @@ export function Stones() {
   const rows = useMemo(
     () => (shelf?.rows ?? []).filter((row) =>
       (lot === "" || row.stone.lot_id === lot)
-      && (state === "" || row.standing.states.has(state))
+      && (state === "" || row.standing?.states.has(state) === true)
       && matches(search, [row.stone.code, kinds[row.stone.kind], row.lot?.name ?? "", row.lot?.code ?? ""])),
     [shelf, search, lot, state],
   );
@@ -93,9 +96,9 @@ export function Stones() {
         )}
       </div>
 
-      {shelf === undefined && <p class="soft">{say.reading}</p>}
+      {(shelf === undefined || (whole == null && state !== "")) && <p class="soft">{say.reading}</p>}
       {shelf?.rows.length === 0 && <p>{say.none}</p>}
-      {shelf !== undefined && shelf.rows.length > 0 && rows.length === 0 && (
+      {whole != null && shelf !== undefined && rows.length === 0 && shelf.rows.length > 0 && (
         <div class="stack">
           <p>{say.noneFits}</p>
           <button type="button" class="button" onClick={() => change({ q: "", lot: "", state: "" })}>{say.clear}</button>

@@ -18,7 +18,7 @@ export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft:
 
   switch (asked.kind) {
     case "choice": {
-      const long = asked.choices.some((choice) => choice.words.length > 16);
+      const long = asked.choices.some((choice) => choice.words.length > 22);
       return (
         <Choice
           name={name}
