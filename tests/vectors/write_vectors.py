@@ -21,10 +21,8 @@ from whetpanel.core.soundness import (
     InspectionValues,
     StoneShape,
     assess,
-    read_rules,
 )
 from whetpanel.core.soundness.colour import ciede2000, lab, lightness, luminance, mud_shade
-from whetpanel.core.soundness.effect import InspectedStone, RuleEffect, effect_of_rules
 from whetpanel.core.soundness.flatness import measure_flatness
 from whetpanel.core.soundness.geometry import (
     face_from_corners,
@@ -107,41 +105,7 @@ def soundness() -> dict[str, Any]:
         "rules": [rule.to_record() for rule in DEFAULT_RULES],
         "cases": [{**case, "expect": answer(case)} for case in CASES],
         "refused": [{**case, **refusal(answer, case)} for case in REFUSED],
-        "stricter_rules": stricter_rules(),
-        "effects": [
-            plain(e)
-            | {
-                name: [{"rule_id": r, "finding_id": f} for r, f in getattr(e, name)]
-                for name in ("gained", "lost")
-            }
-            for e in effects()
-        ],
     }
-
-
-def stricter_rules() -> list[dict[str, Any]]:
-    """The default rules with three thresholds moved: two stricter, one milder."""
-    moved = {("fissure_long", "long_mm"): 15, ("soft_spot_large", "max_share_percent"): 0.2,
-             ("chip_large", "max_share_percent"): 20}  # fmt: skip
-    records: list[dict[str, Any]] = json.loads(json.dumps([rule.to_record() for rule in DEFAULT_RULES]))
-    for record in records:
-        for parameter in record["parameters"]:
-            parameter["value"] = moved.get((record["id"], parameter["name"]), parameter["value"])
-    return records
-
-
-def effects() -> tuple[RuleEffect, ...]:
-    """What those changed thresholds do to the cases of soundness.json."""
-    cases = [
-        InspectedStone(
-            case["name"],
-            StoneShape.from_record(case["stone"]),
-            InspectionValues.from_record(case["inspection"]),
-            History.from_record(case["history"]),
-        )
-        for case in CASES
-    ]
-    return effect_of_rules(DEFAULT_RULES, read_rules(stricter_rules()), cases)
 
 
 def published_sets() -> dict[str, list[FlatnessReading]]:

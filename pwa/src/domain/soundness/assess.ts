@@ -22,6 +22,7 @@ import { specimenLimits } from "./physical";
 import { factsUsed, matches, reason, strictest, urgencyRank } from "./rules";
 import { usableFace } from "./usable";
 import type { Obstacle, UsableFace } from "./usable";
+import { sayNumber } from "./words";
 
 /**
  * A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back. So is every
@@ -89,11 +90,16 @@ export function assess(
       face && flatness && inspection.flatness
         ? planLapping(inspection.flatness, flatness, face, thicknessNow(stone, inspection), densityOf(stone))
         : null,
-    notes: notesOn(stone, inspection, whole),
+    notes: notesOn(stone, inspection, flatness, whole),
   };
 }
 
-function notesOn(stone: StoneShape, inspection: InspectionValues, facts: Facts): string[] {
+function notesOn(
+  stone: StoneShape,
+  inspection: InspectionValues,
+  flatness: Flatness | null,
+  facts: Facts,
+): string[] {
   const notes: string[] = [];
   if ("absorption_percent" in facts) {
     notes.push("Water absorption is measured in the manner of EN 13755 and ASTM C97, not by them.");
@@ -105,12 +111,18 @@ function notesOn(stone: StoneShape, inspection: InspectionValues, facts: Facts):
     notes.push("Density comes from mass and outer sizes; chips and rounded edges make it seem lower.");
   }
   if ("total_porosity_percent" in facts) notes.push("Total porosity takes all grains for quartz (2.65 g/cm³).");
-  if (inspection.flatness) {
+  if (flatness) {
     notes.push(
-      inspection.flatness.method === "straightedge"
+      flatness.method === "straightedge"
         ? "Flatness is the largest gap under the straightedge, so a twist can hide from it."
         : "Flatness holds for the places that were read; between them the face may differ.",
     );
+    const plate = stone.length_mm === null ? 0 : 4 + stone.length_mm / 250;
+    if (flatness.flatness_um < plate) {
+      notes.push(
+        `Even the best surface plate of this length (DIN 876, grade 0) may itself be ${sayNumber(plate)} µm out of flat.`,
+      );
+    }
   }
   return notes;
 }

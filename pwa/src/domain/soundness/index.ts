@@ -4,8 +4,6 @@ export { assess, TAKES_FACE } from "./assess";
 export type { Assessment } from "./assess";
 export { ciede2000, lab, lightness, mudShade } from "./colour";
 export type { MudShade, Triple } from "./colour";
-export { effectOfRules } from "./effect";
-export type { InspectedStone, RuleEffect, Spoken } from "./effect";
 export type { Fact, Facts, FindingValues, History, InspectionValues, StoneShape } from "./facts";
 export { measureFlatness } from "./flatness";
 export type { Flatness, FlatnessShape, Form } from "./flatness";

@@ -159,6 +159,7 @@ function largestFree({ nx, ny, taken }: Cells): FreeCells | null {
     const stack: { start: number; height: number }[] = [];
     for (let i = 0; i <= nx; i++) {
       const height = heights[i] ?? 0;
+      if (stack.at(-1)?.height === height) continue;
       let start = i;
       for (let top = stack.at(-1); top && top.height >= height; top = stack.at(-1)) {
         stack.pop();

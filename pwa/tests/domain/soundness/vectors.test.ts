@@ -8,7 +8,7 @@ import geometry from "../../../../tests/vectors/geometry.json";
 import grit from "../../../../tests/vectors/grit.json";
 import soundness from "../../../../tests/vectors/soundness.json";
 import type { FlatnessReading, GritBand, Rule } from "../../../src/domain/records";
-import { assess, effectOfRules, fitRate, strokesFor } from "../../../src/domain/soundness";
+import { assess, fitRate, strokesFor } from "../../../src/domain/soundness";
 import type { History, InspectionValues, StoneShape } from "../../../src/domain/soundness";
 import { ciede2000, lab, lightness, luminance, mudShade } from "../../../src/domain/soundness/colour";
 import type { Triple } from "../../../src/domain/soundness/colour";
@@ -85,12 +85,6 @@ describe("verdicts", () => {
 
   it.each(soundness.refused as unknown as readonly SoundnessCase[])("refused: $name", (known) => {
     expect(faultsOf(() => assess(known.stone, known.inspection, club))).toEqual(known.errors);
-  });
-
-  it("change with the thresholds as the service foretells", () => {
-    const cases = (soundness.cases as unknown as readonly SoundnessCase[]).map((c) => ({ ...c, key: c.name }));
-
-    expect(effectOfRules(club, soundness.stricter_rules as readonly Rule[], cases)).toEqual(soundness.effects);
   });
 
   it("come from the default rules that the phone carries", () => {

@@ -5,7 +5,6 @@
 
 from .assess import Assessment, FindingFacts, Verdict, assess, assess_stone_json
 from .default_rules import DEFAULT_RULES
-from .effect import InspectedStone, RuleEffect, effect_of_rules
 from .rules import URGENCIES, VERDICT_WORDS, Parameter, Rule, read_rules
 from .values import FindingValues, FlatnessReading, FlatnessValues, History, InspectionValues, StoneShape
 from .work import BLOCKS_PUBLICATION, WorkItem, open_work
@@ -21,17 +20,14 @@ __all__ = [
     "FlatnessReading",
     "FlatnessValues",
     "History",
-    "InspectedStone",
     "InspectionValues",
     "Parameter",
     "Rule",
-    "RuleEffect",
     "StoneShape",
     "Verdict",
     "WorkItem",
     "assess",
     "assess_stone_json",
-    "effect_of_rules",
     "open_work",
     "read_rules",
 ]

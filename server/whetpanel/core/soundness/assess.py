@@ -17,9 +17,11 @@ from .facts import (
 from .flatness import Flatness, measure_flatness
 from .lapping import LappingPlan, plan_lapping
 from .physical import specimen_limits
+from .plates import surface_plate_um
 from .rules import Rule, facts_used, matches, read_rules, reason, strictest, urgency_rank
 from .usable import Obstacle, UsableFace, usable_face
 from .values import FindingValues, History, InspectionValues, Point, Reader, StoneShape
+from .words import say_number
 
 TAKES_FACE = ("trim the corner", "keep off the face", "set aside")
 """A finding with one of these verdicts is kept out of the usable face, for no repair gives its place back.
@@ -120,7 +122,7 @@ def assess(
         flatness=flatness,
         usable_face=usable,
         lapping=lapping,
-        notes=_notes(stone, inspection, whole),
+        notes=_notes(stone, inspection, flatness, whole),
     )
 
 
@@ -146,7 +148,9 @@ def assess_stone_json(body: Mapping[str, Any]) -> dict[str, Any]:
     return assess(stone, inspection, rules, history, path="inspection.").to_record()
 
 
-def _notes(stone: StoneShape, inspection: InspectionValues, facts: Facts) -> tuple[str, ...]:
+def _notes(
+    stone: StoneShape, inspection: InspectionValues, flatness: Flatness | None, facts: Facts
+) -> tuple[str, ...]:
     notes = []
     if "absorption_percent" in facts:
         notes.append("Water absorption is measured in the manner of EN 13755 and ASTM C97, not by them.")
@@ -157,11 +161,16 @@ def _notes(stone: StoneShape, inspection: InspectionValues, facts: Facts) -> tup
         notes.append("Density comes from mass and outer sizes; chips and rounded edges make it seem lower.")
     if "total_porosity_percent" in facts:
         notes.append("Total porosity takes all grains for quartz (2.65 g/cm³).")
-    if inspection.flatness is not None:
-        if inspection.flatness.method == "straightedge":
+    if flatness is not None:
+        if flatness.method == "straightedge":
             notes.append("Flatness is the largest gap under the straightedge, so a twist can hide from it.")
         else:
             notes.append("Flatness holds for the places that were read; between them the face may differ.")
+        if stone.length_mm is not None and flatness.flatness_um < surface_plate_um(stone.length_mm, 0):
+            plate = say_number(surface_plate_um(stone.length_mm, 0))
+            notes.append(
+                f"Even the best surface plate of this length (DIN 876, grade 0) may itself be {plate} µm out of flat."
+            )
     return tuple(notes)
 
 

@@ -142,10 +142,15 @@ def _largest_free(taken: list[bytearray], nx: int) -> tuple[int, int, int, int] 
     for j, row in enumerate(taken):
         for i in range(nx):
             heights[i] = 0 if row[i] else heights[i] + 1
+        if j + 1 < len(taken) and taken[j + 1] == row:
+            # Whatever ends here goes on through the next row, and is larger there.
+            continue
         stack: list[tuple[int, int]] = []
         for i in range(nx + 1):
             start = i
             height = heights[i]
+            if stack and stack[-1][1] == height:
+                continue
             while stack and stack[-1][1] >= height:
                 start, h = stack.pop()
                 if h * (i - start) > best_cells:
