@@ -54,7 +54,6 @@ export const timing = {
 export const grit = {
   unset: "tap two grits",
   twoTaps: "Tap the coarsest, then the finest that it could pass for.",
-  jisEnds: "Tap the coarsest, then the finest that it could pass for. The standard ends at #8000; say in the notes if it is finer.",
   otherSystem: "Another grit system",
   system: "Grit system",
   systems: [

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Pooled, PooledScale, StoneGrade } from "../../src/domain/pooled";
 import { nearestPoint, acrossAt, upAt, type FieldPoint } from "../../src/parts/Chart/geometry";
-import { byStone, halfWidth, mainGroup, ordered } from "../../src/screens/Pooled/flags";
+import { byStone, halfWidth, isReady, mainGroup, ordered } from "../../src/screens/Pooled/flags";
 import { WhetpanelDb, type Session } from "../../src/store/db";
 import { keepPooled, readPooled } from "../../src/store/pooled";
 
@@ -21,7 +21,7 @@ describe("what keeps a grade from being ready", () => {
 
   it("is named with how much is there and how much is asked", () => {
     expect(flags([grade("a", { n_testers: 2, n_steels: 1, low90: 2, high90: 3.2 })])).toEqual([
-      { kind: "testers", n: 2, min: 3 }, { kind: "steels", n: 1, min: 2 }, { kind: "wide", scale: "hardness" },
+      { kind: "testers", n: 2, min: 3 }, { kind: "steels", n: 1, min: 2 }, { kind: "wide", scale: "Hardness" },
     ]);
   });
 
@@ -46,8 +46,15 @@ describe("what keeps a grade from being ready", () => {
     expect(flags(stones, "b")).toEqual([]);
   });
 
+  it("a grade at an end of the scale is told, but keeps nothing from being ready", () => {
+    const [stone] = byStone([scale("hardness", [grade("a", { at_end: "low" })])], rules);
+    expect(stone?.flags).toEqual([{ kind: "end_low", scale: "Hardness" }]);
+    expect(isReady(stone!)).toBe(true);
+    expect(isReady({ flags: [{ kind: "group" }] })).toBe(false);
+  });
+
   it("without the club's rules says only what needs none", () => {
-    expect(byStone([scale("hardness", [grade("a", { n_testers: 1, at_end: "high" })])], null)[0]?.flags).toEqual([{ kind: "end_high", scale: "hardness" }]);
+    expect(byStone([scale("hardness", [grade("a", { n_testers: 1, at_end: "high" })])], null)[0]?.flags).toEqual([{ kind: "end_high", scale: "Hardness" }]);
   });
 });
 

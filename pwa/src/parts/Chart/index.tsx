@@ -8,7 +8,7 @@ export interface NamedScale extends Scale {
 }
 
 const square: Square = { left: 44, top: 8, side: 348, inset: 14 };
-const box = { width: 400, height: 408 };
+const box = { width: 400, height: 412 };
 /** A thumb picks the nearest stone within this many drawing units (about the same in pixels on a phone). */
 const reach = 40;
 
@@ -111,10 +111,10 @@ function AcrossRuler({ scale, x, rail }: { scale: NamedScale; x: (value: number)
       {ticks(scale).map((t) => (
         <g key={t.at}>
           <line class={styles.tick} x1={x(t.at)} x2={x(t.at)} y1={rail} y2={rail - (t.whole ? 10 : 6)} />
-          {t.whole && <text class={styles.level} x={x(t.at)} y={rail + 24} text-anchor="middle">{t.at}</text>}
+          {t.whole && <text class={styles.level} x={x(t.at)} y={rail + 30} text-anchor="middle">{t.at}</text>}
         </g>
       ))}
-      <text class={styles.name} x={square.left + square.side} y={rail + 46} text-anchor="end">{scale.name} →</text>
+      <text class={styles.name} x={square.left + square.side} y={rail + 50} text-anchor="end">{scale.name} →</text>
     </g>
   );
 }

@@ -30,7 +30,7 @@ export function GritBandInput(props: { name: string; help?: string; value: Band 
           );
         })}
       </div>
-      <p class={styles.help}>{system === "jis" ? say.jisEnds : say.twoTaps}</p>
+      <p class={styles.help}>{say.twoTaps}</p>
       <details>
         <summary class={styles.more}>{say.otherSystem}</summary>
         <Choice

@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import type { Face, Finding, FindingKind, PhotoUse, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
 import { YesNo } from "../../parts/Choice/YesNo";
@@ -54,6 +54,7 @@ type BenchData = Awaited<ReturnType<typeof readBench>>;
 function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: DraftForm }) {
   const draft = readInspectionDraft(form.values);
   const answer = useVerdicts(stone, draft, bench.rules);
+  const seen = useRef<HTMLElement>(null);
   const [tracing, setTracing] = useState<string | null>(null);
   const [saving, setSaving] = useState(false);
   const [failed, setFailed] = useState<string | null>(null);
@@ -104,9 +105,9 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       wide
       actions={
         <>
-          <a class={`button ${styles.summary}`} href="#verdicts">
+          <button type="button" class={`button ${styles.summary}`} aria-label={say.toVerdicts(verdicts.length)} onClick={() => seen.current?.scrollIntoView()}>
             <Summary answer={answer} />
-          </a>
+          </button>
           <button type="button" class="button button-main" disabled={saving || open.length > 0} onClick={() => void finish()}>
             {saving ? say.saving : say.finish}
           </button>
@@ -188,7 +189,7 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
         </div>
       </div>
 
-      <section class="stack" id="verdicts">
+      <section class="stack" ref={seen}>
         <h2>{say.verdicts}</h2>
         <Verdicts answer={answer} number={number} begun={form.draft !== null} />
       </section>

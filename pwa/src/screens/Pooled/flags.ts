@@ -1,6 +1,7 @@
-/** What keeps a stone's grades from being ready, in the order in which it can be helped. Pure. */
+/** What keeps a stone's grades from being ready, in the order in which it can be helped, and what else to know. Pure. */
 import type { PooledScale, StoneGrade } from "../../domain/pooled";
 import type { PublishRules } from "../../domain/records";
+import { shortName } from "./scaleOrder";
 
 export type Flag =
   | { readonly kind: "untried" }
@@ -8,6 +9,11 @@ export type Flag =
   | { readonly kind: "steels"; readonly n: number; readonly min: number }
   | { readonly kind: "wide" | "end_low" | "end_high"; readonly scale: string }
   | { readonly kind: "group" };
+
+/** Whether it keeps the grade from being ready. A grade at an end of the scale is an honest answer, only an open one. */
+export const hinders = (flag: Flag): boolean => flag.kind !== "end_low" && flag.kind !== "end_high";
+
+export const isReady = (stone: Pick<PooledStone, "flags">): boolean => !stone.flags.some(hinders);
 
 export interface PooledStone {
   readonly stone_id: string;
@@ -59,8 +65,8 @@ function flagsOf(
   for (const scale of scales) {
     const grade = grades.get(scale.scale);
     if (!grade) continue;
-    if (rules && halfWidth(grade) > rules.max_half_width) flags.push({ kind: "wide", scale: scale.name });
-    if (grade.at_end) flags.push({ kind: grade.at_end === "low" ? "end_low" : "end_high", scale: scale.name });
+    if (rules && halfWidth(grade) > rules.max_half_width) flags.push({ kind: "wide", scale: shortName(scale) });
+    if (grade.at_end) flags.push({ kind: grade.at_end === "low" ? "end_low" : "end_high", scale: shortName(scale) });
   }
   if (scales.some((scale) => {
     const grade = grades.get(scale.scale);
@@ -75,6 +81,6 @@ export function ordered(stones: readonly PooledStone[], order: Order, codeOf: (s
   const byCode = new Intl.Collator("en", { numeric: true });
   const widest = (stone: PooledStone): number => Math.max(...[...stone.grades.values()].map(halfWidth));
   return [...stones].sort((a, b) =>
-    (order === "flags" ? b.flags.length - a.flags.length : order === "width" ? widest(b) - widest(a) : 0)
+    (order === "flags" ? b.flags.filter(hinders).length - a.flags.filter(hinders).length : order === "width" ? widest(b) - widest(a) : 0)
     || byCode.compare(codeOf(a.stone_id), codeOf(b.stone_id)));
 }

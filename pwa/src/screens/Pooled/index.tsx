@@ -15,7 +15,7 @@ import { useLive } from "../../store/live";
 import { ruler as sayRuler } from "../../words/parts";
 import { pooled as say } from "../../words/pooled";
 import { purposes } from "../../words/trade";
-import { byStone, ordered, type Flag, type Order, type PooledStone } from "./flags";
+import { byStone, hinders, isReady, ordered, type Flag, type Order, type PooledStone } from "./flags";
 import { Freshness } from "./Freshness";
 import { inProtocolOrder, shortName } from "./scaleOrder";
 import { usePooled } from "./usePooled";
@@ -87,7 +87,7 @@ function Grades({ answer, base }: { answer: Answer; base: Base }) {
     ? stones.flatMap((stone): FieldPoint[] => {
       const [a, u] = [stone.grades.get(across.scale), stone.grades.get(up.scale)];
       return a && u && a.n_trials > 0 && u.n_trials > 0
-        ? [{ id: stone.stone_id, code: codeOf(stone.stone_id), across: a, up: u, doubtful: stone.flags.length > 0 }]
+        ? [{ id: stone.stone_id, code: codeOf(stone.stone_id), across: a, up: u, doubtful: !isReady(stone) }]
         : [];
     })
     : [];
@@ -186,8 +186,16 @@ function Counts({ stone }: { stone: PooledStone }) {
 }
 
 function Flags({ flags }: { flags: readonly Flag[] }) {
-  if (flags.length === 0) return <span class={styles.ready}>{say.ready}</span>;
-  return <span class={styles.flags}>{flags.map(flagWords).join("; ")}</span>;
+  const lacking = flags.filter(hinders);
+  const notes = flags.filter((flag) => !hinders(flag));
+  return (
+    <>
+      {lacking.length === 0
+        ? <span class={styles.ready}>{say.ready}</span>
+        : <span class={styles.flags}>{lacking.map(flagWords).join("; ")}</span>}
+      {notes.length > 0 && <span class={styles.notes}>{notes.map(flagWords).join("; ")}</span>}
+    </>
+  );
 }
 
 function flagWords(flag: Flag): string {
@@ -205,7 +213,7 @@ function flagWords(flag: Flag): string {
 /** How many stones are ready, and which are not, with what each lacks. */
 function Readiness(props: { stones: readonly PooledStone[]; codeOf: (id: string) => string; onChoose: (id: string) => void }) {
   const tried = props.stones.filter((stone) => !stone.flags.some((flag) => flag.kind === "untried"));
-  const lacking = ordered(tried.filter((stone) => stone.flags.length > 0), "flags", props.codeOf);
+  const lacking = ordered(tried.filter((stone) => !isReady(stone)), "flags", props.codeOf);
   return (
     <section class="stack">
       <h2>{say.readiness(tried.length - lacking.length, tried.length)}</h2>
@@ -251,7 +259,7 @@ function Chosen(props: { stone: PooledStone; record: Stone | undefined; scales: 
         );
       })}
       <p><Counts stone={props.stone} /></p>
-      <p><Flags flags={props.stone.flags} /></p>
+      <p class="stack"><Flags flags={props.stone.flags} /></p>
       <a class="button button-main" href={`/stones/${props.stone.stone_id}`}>{say.open(props.code)}</a>
     </article>
   );

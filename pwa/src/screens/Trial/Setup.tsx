@@ -104,6 +104,7 @@ export function Setup(props: {
           </label>
         </>
       )}
+      {form.trouble !== null && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
       {form.draft !== null && <StartAgain form={form} />}
     </Page>
   );
