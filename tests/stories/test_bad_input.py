@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import itertools
 from typing import Any
 
 import pytest
@@ -158,7 +159,7 @@ def test_a_photo_arrives_in_pieces_over_a_poor_signal(house: ClubHouse) -> None:
     content = picture(description="in pieces")
     sha256 = hashlib.sha256(content).hexdigest()
     cuts = [0, 900, 2000, len(content)]
-    pieces = list(zip(cuts, cuts[1:], strict=False))
+    pieces = list(itertools.pairwise(cuts))
     tester = house.testers[0]
 
     def send(first: int, last: int) -> Any:

@@ -154,3 +154,33 @@ def test_an_empty_club_has_an_honest_answer(house: ClubHouse) -> None:
         answer = house.dealer.get(f"{path}?purpose=razor")
         assert (path, 200) == (path, answer.status_code)
     assert [] == hardness(house.dealer.get("/pooled?purpose=razor"))["stones"]
+
+
+def test_the_plan_names_trials_under_the_clubs_limits(house: ClubHouse) -> None:
+    """Wide stones come first; a tester who is busy gets no more than the load; who has left gets none."""
+    fill(house, 3)
+    untried = [house.stone(), house.stone()]
+    first, _, third = house.testers
+    member = third.get("/session").json["member"]
+    body = {key: member[key] for key in ("display_name", "sign_in_name", "roles")}
+    house.steward.put(f"/members/{third.id}", {**body, "active": False}, version=1)
+
+    answer = house.dealer.post("/plan", {"purpose": "knife", "n": 6, "most_trials": {first.id: 1}})
+
+    trials = answer.json["trials"]
+    assert 200 == answer.status_code
+    assert 0.5 == answer.json["target_half_width"]
+    assert set(untried) <= {trial["stone_id"] for trial in trials}
+    assert trials[0]["stone_id"] in untried
+    testers = [trial["tester_id"] for trial in trials]
+    assert testers.count(first.id) <= 1
+    assert third.id not in testers
+    assert all(trial["half_width_after"] < trial["half_width_before"] for trial in trials)
+    assert 403 == first.post("/plan", {"purpose": "knife"}).status_code
+
+
+def test_a_plan_for_a_club_without_trials_is_empty(house: ClubHouse) -> None:
+    """There is nothing to learn from yet: the first trials need no plan."""
+    house.stone()
+
+    assert [] == house.dealer.post("/plan", {"purpose": "razor"}).json["trials"]

@@ -81,6 +81,18 @@ class PoolDesk:
             rows = session.execute(_newest(club_id, purpose)).scalars()
             return {row.scale: row.drifts for row in rows}
 
+    def results(self, club_id: str, purpose: str, stones: list[str]) -> dict[str, pooling.PoolResult]:
+        """The engine's own results by scale, untried stones included; made anew from where the last fit stood.
+
+        A plan needs the whole posterior, which is too large to keep in a table.
+        """
+        with self._database.read() as session:
+            inputs = gather(session, club_id, purpose)
+        made = (
+            pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"]), stones=stones) for one in inputs
+        )
+        return {one.result["scale"]: one.pool for one in made if one.pool is not None}
+
     def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
         """The inner state of the last fit in this process, to start the next one from."""
         return self._warm.get((club_id, purpose, scale))

@@ -1,6 +1,6 @@
 """One scale from its inputs to its pooled grades as JSON values: the fit, and what the signs say of it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -26,7 +26,10 @@ class PooledScale:
 
 
 def _fit(
-    inputs: Inputs, warm: pooling.WarmState | None, prior_mean: Mapping[str, float] | None
+    inputs: Inputs,
+    warm: pooling.WarmState | None,
+    prior_mean: Mapping[str, float] | None,
+    stones: Sequence[str],
 ) -> pooling.PoolResult:
     scale = inputs.scale
     return pooling.pool_grades(
@@ -34,19 +37,25 @@ def _fit(
         scale=pooling.GradeScale(scale["id"], scale["low"], scale["high"], scale["step"]),
         reference_steels=inputs.reference_steels,
         anchors=inputs.anchors,
+        stones=stones,
         warm=warm,
         prior_mean=prior_mean,
     )
 
 
-def pool_scale(inputs: Inputs, warm: pooling.WarmState | None = None) -> PooledScale:
-    """Pool one scale. The signs set each stone's starting point only where held-out stones prove that they help."""
+def pool_scale(
+    inputs: Inputs, warm: pooling.WarmState | None = None, stones: Sequence[str] = ()
+) -> PooledScale:
+    """Pool one scale. The signs set each stone's starting point only where held-out stones prove that they help.
+
+    ``stones``: further stones to report, tried or not.
+    """
     if not inputs.grades and not inputs.anchors:
         return PooledScale(_nothing_yet(inputs), [], {}, None)
-    fit = _fit(inputs, warm, None)
+    fit = _fit(inputs, warm, None, stones)
     signs = learn_from_pooled(fit, inputs.signs, rng=np.random.default_rng(SEED))
     if signs.shift:
-        fit = _fit(inputs, fit.warm, signs.shift)
+        fit = _fit(inputs, fit.warm, signs.shift, stones)
     return PooledScale(
         {
             **_head(inputs),

@@ -6,7 +6,7 @@ from uuid import UUID
 import marshmallow as ma
 from flask import Response, jsonify
 
-from ..services import agreeing, calibrating, pooling
+from ..services import agreeing, calibrating, planning, pooling
 from .api import Blueprint
 from .auth import caller, signed_in
 from .fields import JsonBool, JsonNumber, Moment, listed, needed_words, one_of, record_id, whole, words
@@ -251,6 +251,60 @@ class AgreementRead(ma.Schema):
 
     purpose = one_of(*PURPOSES, required=True)
     scales = listed(ma.fields.Nested(AgreementScale), 100, required=True)
+
+
+class PlanWrite(ma.Schema):
+    """How many trials to plan for, and under which limits. ``most_trials``: tester → how many; ``holders``: stone →
+    testers who can try it now; ``blades``: tester → steels. Who or what is not listed has no limit.
+    """
+
+    purpose = one_of(*PURPOSES, required=True)
+    n = whole(1, 200, load_default=20)
+    scale = words(40, load_default=None, allow_none=True)
+    most_trials = ma.fields.Dict(keys=record_id(), values=whole(0, 1000), load_default=dict)
+    holders = ma.fields.Dict(keys=record_id(), values=listed(record_id(), 200), load_default=dict)
+    blades = ma.fields.Dict(keys=record_id(), values=listed(words(40), 40), load_default=dict)
+    stone_ids = listed(record_id(), 2000, load_default=None, allow_none=True)
+
+
+class PlannedTrialRead(ma.Schema):
+    """One trial worth doing: what it is expected to gain (grades²), and the stone's half width before and after."""
+
+    tester_id = record_id(required=True)
+    stone_id = record_id(required=True)
+    steel = words(40, required=True)
+    expected_gain = JsonNumber(required=True)
+    half_width_before = JsonNumber(required=True)
+    half_width_after = JsonNumber(required=True)
+
+
+class PlanRead(ma.Schema):
+    """Trials in order of worth, for the scale on which most stones are still too wide unless another was asked for."""
+
+    purpose = one_of(*PURPOSES, required=True)
+    scale = words(40, required=True, allow_none=True)
+    target_half_width = JsonNumber(required=True)
+    trials = ma.fields.List(ma.fields.Nested(PlannedTrialRead), required=True)
+
+
+@pooled_blueprint.route("/plan", methods=["POST"])
+@signed_in
+@pooled_blueprint.doc(summary="Which trials would teach most", operationId="planTrials")
+@pooled_blueprint.arguments(PlanWrite)
+@pooled_blueprint.response(200, PlanRead)
+@pooled_blueprint.alt_response(403, "DEFAULT_ERROR")
+def plan_trials(fields: dict[str, Any]) -> Response:
+    """Which trials would teach most, under limits; nothing is stored."""
+    here = world()
+    return jsonify(
+        planning.plan(
+            here.database, here.pools, caller(), fields["purpose"], n=fields["n"], scale=fields["scale"],
+            load={str(key): value for key, value in fields["most_trials"].items()},
+            holders={str(key): [str(one) for one in value] for key, value in fields["holders"].items()},
+            blades={str(key): value for key, value in fields["blades"].items()},
+            stone_ids=None if fields["stone_ids"] is None else [str(one) for one in fields["stone_ids"]],
+        )
+    )  # fmt: skip
 
 
 @pooled_blueprint.route("/pooled", methods=["GET"])
