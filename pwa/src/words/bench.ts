@@ -32,6 +32,7 @@ export const bench = {
   begun: (age: string): string => `last touched ${age}`,
 
   next: "Try next",
+  looking: "Looking through the stones …",
   nextMore: "All stones",
   nothingNext: "You have tried every stone that is fit to try. Well done.",
   noStones: "No stones here yet. They come with the first sync.",

@@ -8,7 +8,7 @@ import { bench as words, choose } from "../../words/bench";
 import { age, kinds, mm } from "../../words/trade";
 import type { NextStone } from "./next";
 import { NeedsYou } from "./NeedsYou";
-import { findStoneByCode, readBench, type BenchView } from "./read";
+import { findStoneByCode, readBench, readNext, type BenchView, type NextView } from "./read";
 import styles from "./style.module.css";
 
 const shownNext = 5;
@@ -77,7 +77,9 @@ function JumpToStone() {
   );
 }
 
-function Next({ next, hasStones }: Pick<BenchView, "next" | "hasStones">) {
+function Next({ view }: { readonly view: NextView | undefined }) {
+  if (view === undefined) return <p class="soft">{words.looking}</p>;
+  const { next, hasStones } = view;
   if (next.length === 0) return <p>{hasStones ? words.nothingNext : words.noStones}</p>;
   return (
     <>
@@ -125,7 +127,6 @@ function Drafts({ drafts, now }: Pick<BenchView, "drafts"> & { readonly now: num
 }
 
 function Waiting({ view, status }: { readonly view: BenchView; readonly status: SyncStatus }) {
-  const records = view.waiting.filter(({ entry }) => entry.act !== "photo");
   return (
     <details class={`sheet ${styles.waiting}`}>
       <summary class={styles.summary}>
@@ -133,7 +134,7 @@ function Waiting({ view, status }: { readonly view: BenchView; readonly status: 
         <span>{words.waiting(status.waiting, status.waitingPhotos)}</span>
       </summary>
       <ul class={styles.list}>
-        {records.map(({ entry, sequence, stoneCode, href }) => (
+        {view.waiting.map(({ entry, sequence, stoneCode, href }) => (
           <li key={sequence} class={styles.item}>
             <a class={styles.itemMain} href={href ?? "/"}>
               <strong>{words.acts[entry.act]}{words.thing(entry.thing, stoneCode)}</strong>
@@ -153,6 +154,7 @@ function Waiting({ view, status }: { readonly view: BenchView; readonly status: 
 export function Bench() {
   const status = useSyncStatus();
   const view = useLive(readBench, []);
+  const next = useLive(readNext, []);
   const now = useNow();
   if (status === undefined || view === undefined) return null;
 
@@ -179,7 +181,7 @@ export function Bench() {
         )}
         <section class={`stack ${styles.next}`}>
           <h2>{words.next}</h2>
-          <div class="sheet"><Next next={view.next} hasStones={view.hasStones} /></div>
+          <div class="sheet"><Next view={next} /></div>
         </section>
       </div>
 

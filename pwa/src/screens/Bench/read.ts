@@ -1,5 +1,5 @@
 import type { Thing } from "../../domain/records";
-import { findStoneByCode, readAll, readClub, readSession } from "../../store/catalogue";
+import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../store/catalogue";
 import type { Draft, QueueEntry } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
 import { readQueue } from "../../store/outbox";
@@ -16,67 +16,89 @@ export interface KnownEntry {
   readonly href: string | null;
 }
 
+/** What is the member's own and unfinished. Small, so it is on the screen at once. */
 export interface BenchView {
   readonly clubName: string;
   readonly invented: boolean;
-  readonly next: readonly NextStone[];
-  readonly hasStones: boolean;
   readonly drafts: readonly { readonly draft: Draft; readonly code: string | null; readonly href: string }[];
   readonly needsYou: readonly KnownEntry[];
   readonly waiting: readonly KnownEntry[];
   readonly names: ReadonlyMap<string, string>;
 }
 
+/** What to try next. Looks through all stones, so it may come a moment later. */
+export interface NextView {
+  readonly next: readonly NextStone[];
+  readonly hasStones: boolean;
+}
+
 const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "inspect" };
 const defaultConfirmDepthMm = 1;
 
-function stoneIdOf(entry: QueueEntry, holders: ReadonlyMap<string, string>): string | null {
-  const own = entry.body?.["stone_id"];
+/** The stone an entry is about. An act (a withdrawal) names only its record, whose stone must be looked up. */
+async function stoneIdOf(entry: QueueEntry): Promise<string | null> {
   if (entry.thing === "stone") return entry.record_id;
-  return typeof own === "string" ? own : (holders.get(entry.record_id) ?? null);
+  const own = entry.body?.["stone_id"];
+  if (typeof own === "string") return own;
+  if (entry.thing !== "trial" && entry.thing !== "inspection") return null;
+  return (await readOne(entry.thing, entry.record_id))?.record.stone_id ?? null;
 }
+
+const codeOf = async (stoneId: string | null): Promise<string | null> =>
+  stoneId === null ? null : ((await readOne("stone", stoneId))?.record.code ?? null);
 
 function hrefOf(thing: Thing, stoneId: string | null, recordId: string): string | null {
   if (thing === "protocol") return `/protocols/${recordId}`;
   return stoneId === null ? null : `/stones/${stoneId}`;
 }
 
-/** Everything the bench shows, in one read. */
-export async function readBench(): Promise<BenchView> {
-  const [session, club, stones, inspections, trials, members, queue, drafts] = await Promise.all([
-    readSession(), readClub(), readAll("stone"), readAll("inspection"), readAll("trial"), readAll("member"),
-    readQueue(), readDrafts(),
-  ]);
-  const codes = new Map(stones.map(({ record }) => [record.id, record.code]));
-  const holders = new Map([...inspections, ...trials].map(({ record }) => [record.id, record.stone_id]));
-  const known = (entry: QueueEntry): KnownEntry => {
-    const stoneId = stoneIdOf(entry, holders);
-    const ownCode = entry.thing === "stone" && typeof entry.body?.["code"] === "string" ? entry.body["code"] : null;
-    return {
-      entry,
-      sequence: entry.sequence ?? 0,
-      stoneCode: stoneId === null ? null : (codes.get(stoneId) ?? ownCode),
-      href: hrefOf(entry.thing, stoneId, entry.record_id),
-    };
+async function known(entry: QueueEntry): Promise<KnownEntry> {
+  const stoneId = await stoneIdOf(entry);
+  return {
+    entry,
+    sequence: entry.sequence ?? 0,
+    stoneCode: await codeOf(stoneId),
+    href: hrefOf(entry.thing, stoneId, entry.record_id),
   };
+}
+
+export async function readBench(): Promise<BenchView> {
+  const [session, members, queue, drafts] = await Promise.all([readSession(), readAll("member"), readQueue(), readDrafts()]);
+  // Photos are counted, not listed.
+  const waiting = queue.filter((entry) => (entry.state === "waiting" || entry.state === "sending") && entry.act !== "photo");
   return {
     clubName: session?.club.name ?? "",
     invented: session?.club.invented ?? false,
+    drafts: await Promise.all(
+      drafts.map(async (draft) => ({
+        draft,
+        code: await codeOf(draft.about_id),
+        href: `/stones/${draft.about_id}/${formOf[draft.kind] ?? ""}`,
+      })),
+    ),
+    needsYou: await Promise.all(queue.filter((entry) => entry.state === "needs_you").map(known)),
+    waiting: await Promise.all(waiting.map(known)),
+    names: new Map(members.map(({ record }) => [record.id, record.display_name])),
+  };
+}
+
+export async function readNext(): Promise<NextView> {
+  const memberId = (await readSession())?.member.id ?? "";
+  const [club, stones, inspections, trials] = await Promise.all([
+    readClub(),
+    readAll("stone"),
+    readAll("inspection"),
+    // A dealer's phone holds everybody's trials; only the own ones say what is left to try.
+    readAll("trial", { where: { created_by: memberId } }),
+  ]);
+  return {
     next: nextStones({
       stones: stones.map(({ record }) => record),
       inspections: inspections.map(({ record }) => record),
       trials: trials.map(({ record }) => record),
-      memberId: session?.member.id ?? "",
+      memberId,
       confirmDepthMm: club?.record.confirm_depth_mm ?? defaultConfirmDepthMm,
     }),
     hasStones: stones.length > 0,
-    drafts: drafts.map((draft) => ({
-      draft,
-      code: draft.about_id === null ? null : (codes.get(draft.about_id) ?? null),
-      href: `/stones/${draft.about_id}/${formOf[draft.kind] ?? ""}`,
-    })),
-    needsYou: queue.filter((entry) => entry.state === "needs_you").map(known),
-    waiting: queue.filter((entry) => entry.state === "waiting" || entry.state === "sending").map(known),
-    names: new Map(members.map(({ record }) => [record.id, record.display_name])),
   };
 }
