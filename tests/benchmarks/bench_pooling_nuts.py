@@ -1,14 +1,13 @@
 """The engine against full Markov chain Monte Carlo of the same model (needs numpyro, which is no dependency).
 
-Run by hand, with an interpreter that has numpyro:  python tests/benchmarks/bench_pooling_nuts.py [--clubs 12]
+Run by hand, with an interpreter that has numpyro:  PYTHONPATH=server python -m
+tests.benchmarks.bench_pooling_nuts [--clubs 12]
 
 Prints, over clubs, the ratio of RMSE, how far the means lie apart in NUTS sd, and the ratio of sd.
 """
 
 import argparse
-import sys
 import time
-from pathlib import Path
 
 import jax
 import jax.numpy as jnp
@@ -16,12 +15,9 @@ import numpy as np
 import numpyro
 import numpyro.distributions as dist
 from numpyro.infer import MCMC, NUTS
-
-sys.path[:0] = [str(Path(__file__).resolve().parents[2]), str(Path(__file__).resolve().parents[2] / "server")]
-
 from tests.simulation import Club, ClubPlan, draw_plan, simulate_club
+
 from whetpanel.core.pooling import PoolSettings
-from whetpanel.core.pooling.explain import clipped_mean
 
 SETTINGS = PoolSettings()
 
@@ -68,7 +64,9 @@ def nuts(club: Club, seed: int) -> np.ndarray:
     y = club.grade - 3.0
     lower, upper = np.where(club.grade <= 1, -1e3, y - 0.25), np.where(club.grade >= 5, 1e3, y + 0.25)
     kernel = NUTS(model, target_accept_prob=0.9)
-    run = MCMC(kernel, num_warmup=600, num_samples=1200, num_chains=2, progress_bar=False, chain_method="sequential")
+    run = MCMC(
+        kernel, num_warmup=600, num_samples=1200, num_chains=2, progress_bar=False, chain_method="sequential"
+    )
     run.run(
         jax.random.PRNGKey(seed), club.stone, club.tester, club.steel, lower, upper,
         p.n_stones, p.n_testers, p.n_steels,
@@ -91,7 +89,8 @@ if __name__ == "__main__":
     ratios, shifts = [], []
     for c in range(given.clubs):
         club = simulate_club(
-            draw_plan(shapes[c % len(shapes)], np.random.default_rng([9, c, 0])), np.random.default_rng([9, c, 1])
+            draw_plan(shapes[c % len(shapes)], np.random.default_rng([9, c, 0])),
+            np.random.default_rng([9, c, 1]),
         )
         began = time.time()
         draws = nuts(club, c)
@@ -105,8 +104,11 @@ if __name__ == "__main__":
         inside = (mean > 1.0) & (mean < 5.0)
         ratios.append((pooled.sd / sd)[inside])
         shifts.append(((pooled.estimate - mean) / sd)[inside])
-        print(f"club {c}: NUTS {spent:.0f} s; sd ratio median {np.median(ratios[-1]):.3f} lowest {ratios[-1].min():.3f}; "
-              f"means apart at most {np.abs(shifts[-1]).max():.3f} sd", flush=True)  # fmt: skip
+        print(
+            f"club {c}: NUTS {spent:.0f} s; sd ratio median {np.median(ratios[-1]):.3f} lowest "
+            f"{ratios[-1].min():.3f}; means apart at most {np.abs(shifts[-1]).max():.3f} sd",
+            flush=True,
+        )
     ratio, shift = np.concatenate(ratios), np.concatenate(shifts)
     print(f"RMSE ratio to NUTS {np.sqrt(square[0] / square[1]):.4f}; sd ratio median {np.median(ratio):.3f}, "
           f"lowest {ratio.min():.3f}, 1 % {np.quantile(ratio, 0.01):.3f}; means apart: rms "

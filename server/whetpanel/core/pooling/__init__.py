@@ -2,7 +2,7 @@
 tester and trial.
 """
 
-from whetpanel.core.pooling.model import PoolSettings
+from whetpanel.core.pooling.model import PoolSettings, ScalePrior
 from whetpanel.core.pooling.pool import METHOD_VERSION, pool_arrays, pool_grades
 from whetpanel.core.pooling.result import (
     Anchor,
@@ -28,6 +28,7 @@ __all__ = [
     "PoolSettings",
     "PooledArrays",
     "ProposedLink",
+    "ScalePrior",
     "SteelGrade",
     "StoneGrade",
     "TesterCalibration",

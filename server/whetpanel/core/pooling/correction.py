@@ -1,11 +1,14 @@
 """Small clubs: widen every interval by what is unknown about the hyper-parameters themselves.
 
-With J the derivative of a mean in the hyper-parameter vector and C the inverse Hessian of the log evidence,
+With J the derivative of a mean and l that of a log variance in the hyper-parameter vector, C the inverse Hessian of
+the log evidence and d the distance from the mode to the mean of the hyper-parameters,
 
-    Var ← Var · E[exp(linear change of log Var)] + J' C J
+    Var ← Var · exp(l'd + ½ l'C l) + J'C J
 
-(Kass & Steffey, Journal of the American Statistical Association 84:717–726, 1989, first order).
-J, C and the slopes of log Var come from central differences of refits that start from the settled fit.
+(Kass & Steffey, Journal of the American Statistical Association 84:717–726, 1989, with their second-order term).
+The log of a variance known from few effects leans to the right: for a scaled inverse χ² its mean lies about half its
+own variance above its mode, so d = ½ diag C for the four variances and 0 for the mean log sigma.
+J, l and C come from central differences of refits that start from the settled fit.
 """
 
 from dataclasses import dataclass
@@ -24,26 +27,38 @@ small against the posterior.
 """
 
 
+LEANS = np.array([1.0, 1.0, 1.0, 0.0, 1.0])
+"""Which hyper-parameters are logs of variances, in the order of the hyper-parameter vector."""
+
+
 @dataclass(frozen=True)
 class Widening:
-    """Var ← factor · Var + added, for stones (S,), for stones and steels (S, K) and for testers (R,)."""
+    """Var ← factor · Var + added, for stones (S,), for stones and steels (S, K) and for testers (R,).
+
+    A stone's factor serves its steels too.
+    """
 
     factor: Floats
     added: Floats
+    relative_added: Floats
+    """For the variance about the tested stones' mean grade."""
     cell_added: Floats
+    severity_factor: Floats
     severity_added: Floats
     hyper_cov: Floats
 
 
 def no_widening(S: int, K: int, R: int) -> Widening:
     """Leaves everything as it is."""
-    return Widening(np.ones(S), np.zeros(S), np.zeros((S, K)), np.zeros(R), np.zeros((5, 5)))
+    return Widening(
+        np.ones(S), np.zeros(S), np.zeros(S), np.zeros((S, K)), np.ones(R), np.zeros(R), np.zeros((5, 5))
+    )
 
 
 def widen(problem: Problem, fit: Fit) -> Widening:
     """Refit at displaced hyper-parameters and collect how far means and variances follow."""
     x0 = fit.state.hyper.vector()
-    gradients, grades, cells, severities, log_vars, widths = [], [], [], [], [], []
+    slopes: list[list[Floats]] = [[] for _ in range(6)]
     for j in range(x0.size):
         pair = []
         for sign in (1.0, -1.0):
@@ -53,14 +68,10 @@ def widen(problem: Problem, fit: Fit) -> Widening:
         plus, minus = pair
         # At a bound one side has no room: the difference is then one-sided, so divide by the true distance.
         reach = min(x0[j] + STEP, BOUNDS[j, 1]) - max(x0[j] - STEP, BOUNDS[j, 0])
-        widths.append(reach)
-        gradients.append((plus[0] - minus[0]) / reach)
-        grades.append((plus[1] - minus[1]) / reach)
-        cells.append((plus[2] - minus[2]) / reach)
-        severities.append((plus[3] - minus[3]) / reach)
-        log_vars.append((plus[4] - minus[4]) / reach)
-    H = np.array(gradients)
-    H = -0.5 * (H + H.T)
+        for into, up, down in zip(slopes, plus, minus, strict=True):
+            into.append((up - down) / reach)
+    gradients, grades, cells, severities, log_vars, log_severity_vars = (np.array(v) for v in slopes)
+    H = -0.5 * (gradients + gradients.T)
     values, vectors = np.linalg.eigh(H)
     # A direction the evidence says nothing about has the prior's spread, about 2 in logs; no more is
     # credible.
@@ -70,16 +81,26 @@ def widen(problem: Problem, fit: Fit) -> Widening:
         out: Floats = np.einsum("j...,jk,k...->...", J, C, J)
         return np.maximum(out, 0.0)
 
+    lean = 0.5 * np.diag(C) * LEANS
+    tested = problem.design.trials_of_stone > 0
+
+    def factor(slope: Floats) -> Floats:
+        # Twice the variance is as far as a second-order expansion can be trusted.
+        out: Floats = np.exp(np.clip(lean @ slope + 0.5 * spread(slope), 0.0, np.log(2.0)))
+        return out
+
     return Widening(
-        factor=np.exp(np.minimum(0.5 * spread(np.array(log_vars)), 0.5)),
-        added=spread(np.array(grades)),
-        cell_added=spread(np.array(cells)),
-        severity_added=spread(np.array(severities)),
+        factor=factor(log_vars),
+        added=spread(grades),
+        relative_added=spread(grades - grades[:, tested].mean(1, keepdims=True)),
+        cell_added=spread(cells),
+        severity_factor=factor(log_severity_vars),
+        severity_added=spread(severities),
         hyper_cov=C,
     )
 
 
-def _at(problem: Problem, fit: Fit, hyper: Hyper) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+def _at(problem: Problem, fit: Fit, hyper: Hyper) -> tuple[Floats, ...]:
     moved = run(
         problem,
         State(fit.state.sites, fit.state.testers, hyper, fit.state.tail),
@@ -97,4 +118,5 @@ def _at(problem: Problem, fit: Fit, hyper: Hyper) -> tuple[Floats, Floats, Float
         moved.state.tail,
     )
     K = problem.design.n_steels
-    return gradient, g.grade, g.cell, block.mean[K:-1], np.log(g.var)
+    severity_var = np.maximum(block.cov.diagonal()[K:-1], 1e-12)
+    return gradient, g.grade, g.cell, block.mean[K:-1], np.log(g.var), np.log(severity_var)

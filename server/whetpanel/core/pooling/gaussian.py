@@ -289,6 +289,8 @@ class StoneGrades:
     cell_var: Floats
     covariance_with_eta: Floats
     """(n,): Cov(grade of the trial's stone, the trial's eta)."""
+    relative_var: Floats
+    """(S,): variance of the grade minus the mean grade of the tested stones; the shared level drops out."""
 
 
 def grade_stones(design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, block: Block) -> StoneGrades:
@@ -300,6 +302,10 @@ def grade_stones(design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, b
     cov_eta = np.empty(design.n_trials)
     cov, m = block.cov, block.mean[:K]
     kk = np.arange(K)
+    counts = (design.trials_of_stone > 0).astype(np.float64)
+    counts /= max(counts.sum(), 1.0)
+    mean_row, own_share = np.zeros(block.mean.size), 0.0
+    rows = []
     for bucket in design.buckets:
         e = eliminate(bucket, K, sites, hyper, anchors)
         back = back_substitute(bucket, K, e, block)
@@ -314,6 +320,11 @@ def grade_stones(design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, b
         fS_steel = a @ cov[:K, :K] - np.einsum("k,skl->sl", a, back.T_steel)
         fS_tester = (a @ cov[:K])[columns] - np.einsum("k,skq->sq", a, back.T_tester)
         aU = np.einsum("k,skl->sl", a, e.U)
+        share = counts[at]
+        mean_row[:K] += share @ f_steel
+        mean_row += _sums(columns.ravel(), (share[:, None] * f_tester).ravel(), mean_row.size)
+        own_share += float((share**2) @ (aU @ a))
+        rows.append((at, columns, f_steel, f_tester, share * (aU @ a)))
         var[at] = np.maximum(aU @ a + (fS_steel * f_steel).sum(-1) + (fS_tester * f_tester).sum(-1), 1e-12)
         own = (
             aU
@@ -323,4 +334,9 @@ def grade_stones(design: Design, sites: Sites, hyper: Hyper, anchors: Anchors, b
         )
         stone = bucket.cell // K
         cov_eta[bucket.trials] = own.ravel()[bucket.cell] - fS_tester[stone, bucket.slot]
-    return StoneGrades(grade, var, cell, cell_var, cov_eta)
+    with_mean = np.empty(S)
+    mean_cov = cov @ mean_row
+    for at, columns, f_steel, f_tester, own in rows:
+        with_mean[at] = f_steel @ mean_cov[:K] + (f_tester * mean_cov[columns]).sum(1) + own
+    relative = np.maximum(var - 2.0 * with_mean + mean_row @ mean_cov + own_share, 1e-12)
+    return StoneGrades(grade, var, cell, cell_var, cov_eta, relative)

@@ -189,6 +189,7 @@ def _arrays(
         estimate=estimate,
         grade=grade,
         sd=sd,
+        relative_sd=unit * np.sqrt(g.relative_var * widening.factor + widening.relative_added)[at],
         low90=low90,
         high90=high90,
         n_trials=n_trials,
@@ -203,7 +204,8 @@ def _arrays(
         cell_high90=cell_high,
         cell_trials=cells,
         severity=unit * block.mean[K:-1],
-        severity_sd=unit * np.sqrt(block.cov.diagonal()[K:-1] + widening.severity_added),
+        severity_sd=unit
+        * np.sqrt(block.cov.diagonal()[K:-1] * widening.severity_factor + widening.severity_added),
         sigma=sigma,
         sigma_low90=sigma_low,
         sigma_high90=sigma_high,

@@ -143,6 +143,8 @@ class PooledArrays:
     """(S,): posterior mean before it is held inside the ends."""
     grade: Floats
     sd: Floats
+    relative_sd: Floats
+    """(S,): sd of a stone's grade about the tested stones' mean grade, free of the club's shared level."""
     low90: Floats
     high90: Floats
     n_trials: Ints
