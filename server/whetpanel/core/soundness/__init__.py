@@ -5,7 +5,8 @@
 
 from .assess import Assessment, FindingFacts, Verdict, assess, assess_stone_json
 from .default_rules import DEFAULT_RULES
-from .rules import URGENCIES, VERDICT_WORDS, Parameter, Rule, read_rules
+from .rule_check import read_rules
+from .rules import URGENCIES, VERDICT_WORDS, Parameter, Rule
 from .values import FindingValues, FlatnessReading, FlatnessValues, History, InspectionValues, StoneShape
 from .work import BLOCKS_PUBLICATION, WorkItem, open_work
 

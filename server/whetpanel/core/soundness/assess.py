@@ -18,9 +18,11 @@ from .flatness import Flatness, measure_flatness
 from .lapping import LappingPlan, plan_lapping
 from .physical import specimen_limits
 from .plates import surface_plate_um
-from .rules import Rule, facts_used, matches, read_rules, reason, strictest, urgency_rank
+from .reading import Reader
+from .rule_check import read_rules
+from .rules import Rule, facts_used, matches, reason, strictest, urgency_rank
 from .usable import Obstacle, UsableFace, usable_face
-from .values import FindingValues, History, InspectionValues, Point, Reader, StoneShape
+from .values import FindingValues, History, InspectionValues, Point, StoneShape
 from .words import say_number
 
 TAKES_FACE = ("trim the corner", "keep off the face", "set aside")
