@@ -43,3 +43,4 @@ export function purposesSeen(page: StonePage) {
   const wanted = page.mayDeal ? page.protocols.map((p) => p.purpose) : sent.map((trial) => purposeOf.get(trial.protocol_id));
   return (["knife", "razor", "plane_iron"] as const).filter((purpose) => wanted.includes(purpose));
 }
+export { verdictsOf } from "./verdictsOf";
