@@ -1,10 +1,8 @@
 """A club on a running service, filled over HTTP as any other program would fill it."""
 
 import itertools
-import json
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from typing import Any
 
 import requests
@@ -133,41 +131,3 @@ class Club:
         for record in held:
             versions = member.get(f"/{thing}/{record['id']}/versions")["items"]
             assert 1 == len(versions)
-
-
-def queue_file(member: Member, club_id: str, trials: dict[str, Record]) -> bytes:
-    """The file that a phone saves when these trials of this member wait on it (pwa/src/sync/queue_file.ts)."""
-    saved_at = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    records = [
-        {
-            "member_id": member.id,
-            "member_name": member.display_name,
-            "club_id": club_id,
-            "sequence": number,
-            "thing": "trial",
-            "record_id": trial_id,
-            "act": "put",
-            "path": f"/trials/{trial_id}",
-            "body": body,
-            "base": None,
-            "edition": 1,
-            "recorded_at": saved_at,
-            "tried": [],
-            "state": "waiting",
-            "attempts": 0,
-            "tried_at": None,
-            "next_try_at": None,
-            "problem": None,
-            "theirs": None,
-        }
-        for number, (trial_id, body) in enumerate(trials.items(), start=1)
-    ]
-    file = {
-        "format": "whetpanel-queue",
-        "edition": 1,
-        "saved_at": saved_at,
-        "records": records,
-        "photos": [],
-        "drafts": [],
-    }
-    return json.dumps(file).encode()

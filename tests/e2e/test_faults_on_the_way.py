@@ -5,29 +5,13 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Route, expect
 
-from tests.conftest import new_id
-from tests.e2e.club import Club, Member, Record, queue_file
+from tests.e2e.club import Club, Member
 from tests.e2e.phone import Phone
+from tests.e2e.waiting import some_trials, wait_on
 
 pytestmark = pytest.mark.browser
 
 TRIALS = "**/api/v1/trials/*"
-
-
-def some_trials(club: Club, n: int) -> dict[str, Record]:
-    """Trials of one stone, told apart by their notes; by the ids that a phone would have made."""
-    stone = club.stone()
-    return {new_id(): club.trial_body(stone, notes=f"evening {number}") for number in range(n)}
-
-
-def wait_on(phone: Phone, member: Member, trials: dict[str, Record]) -> None:
-    """Let these trials wait on the phone, which loses its signal first."""
-    club_id = phone.club_id()
-    phone.page.goto("/me")
-    phone.go_offline()
-    phone.read_queue_file(queue_file(member, club_id, trials))
-    phone.bench()
-    phone.expect_waiting(len(trials))
 
 
 def only_writes(act: Callable[[Route], None]) -> Callable[[Route], None]:
