@@ -29,6 +29,11 @@ export const inspect = {
   findingNotes: "Notes on this finding",
   edgeCaution: "Use a soft blade that may be spoiled, edge away from you and from anybody who reaches across.",
 
+  photo: "Photograph this face",
+  photoAgain: "Photograph it again",
+  photoHelp: "Fill the picture with the face, its length across. The outline is drawn over it.",
+  photoFailed: "The picture could not be kept.",
+
   water: "Water",
   drop: "One drop on the dry face",
   dropStart: "Drop is set: start",
