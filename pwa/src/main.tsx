@@ -3,6 +3,7 @@ import "./styles/tokens.css";
 import "./styles/common.css";
 import { render } from "preact";
 import { App } from "./app";
+import { db } from "./store/db";
 import { readLook, wearLook } from "./store/look";
 import { registerWorker } from "./sw/bridge";
 import { startSync } from "./sync/loop";
@@ -12,6 +13,12 @@ wearLook(readLook());
 const root = document.getElementById("app");
 if (root === null) throw new Error("index.html has lost its #app");
 render(<App />, root);
+
+// Another tab runs a newer version and must change the store's shape: make way, and come back as the new version.
+db.on("versionchange", () => {
+  db.close();
+  location.reload();
+});
 
 startSync();
 registerWorker().catch(reportError);

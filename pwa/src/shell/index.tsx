@@ -5,6 +5,7 @@ import { mayDeal } from "../store/db";
 import { changeOver, isForm, noticePlace, useUpdateReady } from "../sw/bridge";
 import { useSyncStatus, type SyncStatus } from "../sync/status";
 import { shell as words } from "../words/shell";
+import { Boundary } from "./Boundary";
 import styles from "./style.module.css";
 
 const signInPath = "/sign-in";
@@ -52,7 +53,10 @@ export function Shell({ children }: { readonly children: ComponentChildren }) {
   const nobody = status !== undefined && status.session === null;
   const atDoor = path === signInPath;
 
-  useEffect(() => noticePlace(path), [path]);
+  useEffect(() => {
+    noticePlace(path);
+    document.title = words.titleOf(path);
+  }, [path]);
   useEffect(() => {
     if (nobody && !atDoor) route(signInPath, true);
   }, [nobody, atDoor, route]);
@@ -65,7 +69,7 @@ export function Shell({ children }: { readonly children: ComponentChildren }) {
     <div class={styles.shell}>
       <main class={styles.main} id="main">
         {atDoor ? null : <Notice status={status} path={path} />}
-        {children}
+        <Boundary path={path}>{children}</Boundary>
       </main>
       {atDoor ? null : (
         <nav class={styles.bar} aria-label={words.places}>

@@ -117,6 +117,9 @@ export function makeEngine(parts: EngineParts): Engine {
     const repeated = new Set<number>();
     let failuresInARow = 0;
     for (;;) {
+      // Whoever signs in or out meanwhile is not kept waiting, and nothing more goes out in this member's name.
+      const present = await db.note("session");
+      if (present?.signed_in !== true || present.member.id !== session.member.id) return false;
       const waiting = nextToSend(await entriesOf(db, owner), now(), done);
       const sequence = waiting?.sequence;
       if (waiting === null || sequence === undefined) return true;

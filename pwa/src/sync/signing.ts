@@ -44,16 +44,22 @@ function failed(answer: Exclude<Answer, { kind: "done" }>): SignInResult {
   }
 }
 
+/** Ends a round that runs, after the request that is on its way, so that nobody waits for forty photos. */
+async function stopSending(db: WhetpanelDb): Promise<Session | null> {
+  const session = await db.note("session");
+  if (session !== null) await db.keep("session", { ...session, signed_in: false });
+  return session;
+}
+
 /**
  * Signs in and remembers the member here. Under the sync lock: between the new cookie and the new session no tab
  * may send, or one member's records would arrive as another's.
  */
 export async function signInWith({ db, transport, lock }: SessionParts, fields: SignInFields): Promise<SignInResult> {
+  // Should this tab die between the new cookie and the new session, nobody counts as signed in, rather than the
+  // last member with the next one's cookie.
+  const before = await stopSending(db);
   return lock(async () => {
-    // Should this tab die between the new cookie and the new session, nobody counts as signed in, rather than the
-    // last member with the next one's cookie.
-    const before = await db.note("session");
-    if (before !== null) await db.keep("session", { ...before, signed_in: false });
     const answer = await openSession(transport, {
       club: fields.club === "" ? null : fields.club,
       sign_in_name: fields.sign_in_name,
@@ -98,6 +104,7 @@ export async function countWaiting(db: WhetpanelDb = theDb): Promise<number> {
  * leave the phone; the member's own queue, drafts and photos stay for the next sign-in.
  */
 export async function signOutWith({ db, lock }: Omit<SessionParts, "transport">): Promise<void> {
+  await stopSending(db);
   await lock(async () => {
     await restartCatalogue(db, "");
     await db.transaction("rw", db.meta, async () => {

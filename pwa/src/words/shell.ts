@@ -2,7 +2,15 @@
 
 const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
 
+const titles: readonly (readonly [start: string, title: string])[] = [
+  ["/stones", "Stones"], ["/pooled", "Pooled grades"], ["/protocols", "Protocols"], ["/me", "Me"], ["/sign-in", "Sign in"],
+];
+
 export const shell = {
+  titleOf: (path: string): string => {
+    const place = path === "/" ? "Bench" : titles.find(([start]) => path.startsWith(start))?.[1];
+    return place === undefined ? "Whetpanel" : `${place} · Whetpanel`;
+  },
   places: "Places",
   bench: "Bench",
   stones: "Stones",
@@ -17,7 +25,8 @@ export const shell = {
   toMe: "Show me how",
   updateReady: "A new version is ready.",
   update: "Change over now",
-  failed: "Something went wrong on this screen. What you saved is safe.",
+  failedTitle: "This screen failed",
+  failed: "What you saved is safe. Reload; if it fails again, tell your steward what you were doing.",
   reload: "Reload",
 };
 

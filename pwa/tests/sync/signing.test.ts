@@ -50,6 +50,26 @@ describe("signing in", () => {
 });
 
 describe("signing out", () => {
+  it("in the middle of a long round stops it after the request that is on its way", async () => {
+    const service = new Service("member-1");
+    const phone = await newPhone(service);
+    for (let n = 0; n < 20; n += 1) await phone.save(`trial-${n}`, {});
+    let turn: Promise<unknown> = Promise.resolve();
+    const lock = <T,>(work: () => Promise<T>): Promise<T> => {
+      const mine = turn.then(work);
+      turn = mine.catch(() => undefined);
+      return mine;
+    };
+    service.afterWrite = async () => {
+      if (service.records.size === 3) void signOutWith({ db: phone.db, lock });
+      await new Promise((done) => setTimeout(done, 5));
+    };
+    await lock(() => phone.round());
+    await turn;
+    expect(service.records.size).toBeLessThan(6);
+    expect([await phone.db.note("session"), service.records.size + (await phone.queue()).length]).toEqual([null, 20]);
+  });
+
   it("keeps what is not sent, tells the service when it can, and the work goes on after signing in again", async () => {
     const service = new Service("member-1");
     const phone = await newPhone(service);
