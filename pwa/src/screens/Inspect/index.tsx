@@ -1,29 +1,23 @@
 import { useRef, useState } from "preact/hooks";
 import type { Face, Finding, FindingKind, PhotoUse, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
-import { YesNo } from "../../parts/Choice/YesNo";
 import { NumberField, TextField } from "../../parts/Fields";
 import { Head, Page } from "../../parts/Page";
 import { StateBadge } from "../../parts/StateBadge";
-import { drawnOf } from "../../parts/StoneFace";
-import { FaceInput } from "../../parts/StoneFace/Input";
-import { Stopwatch } from "../../parts/Timing";
-import { asksForWork, Caution, UrgencySign } from "../../parts/VerdictCard";
+import { asksForWork, UrgencySign } from "../../parts/VerdictCard";
 import { readAll, readOne, readRuleSet } from "../../store/catalogue";
 import { useLive } from "../../store/live";
-import { newId, savePhoto, saveRecord } from "../../sync/commands";
+import { newId, saveRecord } from "../../sync/commands";
 import { inspect as say } from "../../words/inspect";
-import { photoTrace as sayPhoto } from "../../words/photo";
-import { dropStates, faces, findingKinds, mm, tapTones } from "../../words/trade";
-import { shrinkPhoto } from "../photo";
+import { faces, findingKinds, mm } from "../../words/trade";
 import { latestByFace } from "../Stones/state";
 import { useDraftForm, type DraftForm } from "../useDraftForm";
-import { usePhotoUrl } from "../usePhotoUrl";
 import { carriedFindings, changeFinding, newFinding, readInspectionDraft, toInspection, unplaced, type InspectionDraft } from "./draft";
 import { FindingEditor } from "./FindingEditor";
 import { FindingGlyph } from "./FindingGlyph";
 import { Flat } from "./Flat";
-import { OnPhoto } from "./OnPhoto";
+import { Sound, Water } from "./Measures";
+import { Traced } from "./Traced";
 import { useVerdicts, type Answer } from "./useVerdicts";
 import { Verdicts } from "./Verdicts";
 import styles from "./style.module.css";
@@ -231,133 +225,6 @@ function FaceAndThickness({ stone, draft, form }: { stone: Stone; draft: Inspect
         onSet={(thickness_mm) => form.set({ thickness_mm: thickness_mm ?? undefined })}
       />
     </div>
-  );
-}
-
-/** The face to tap on, over a photo if there is one. */
-function Traced(props: {
-  stone: Stone;
-  draft: InspectionDraft;
-  form: DraftForm;
-  needsHand: ReadonlySet<string>;
-  tracing: string | null;
-  onPick: (id: string) => void;
-}) {
-  const { stone, draft, form } = props;
-  const photos = (form.values["photos"] as PhotoUse[] | undefined) ?? [];
-  const photo = [...photos, ...stone.photos].find((p) => p.view === draft.face) ?? null;
-  const url = usePhotoUrl(photo?.sha256 ?? null, "full");
-  const [trouble, setTrouble] = useState<string | null>(null);
-
-  const take = async (file: File | undefined): Promise<void> => {
-    if (!file) return;
-    try {
-      const sha256 = await savePhoto(await shrinkPhoto(file));
-      form.set({ photos: [...photos.filter((p) => p.view !== draft.face), { sha256, view: draft.face, caption: "" }] });
-      setTrouble(null);
-    } catch (error) {
-      setTrouble(error instanceof Error ? error.message : String(error));
-    }
-  };
-
-  // Only a photo taken for this look shows the face as it is now; findings are traced on it unless the outline is chosen.
-  const taken = photos.find((p) => p.view === draft.face) ?? null;
-  const onPhoto = taken !== null && form.values["trace_on"] !== "outline";
-
-  return (
-    <div class="stack">
-      {taken !== null && props.tracing === null && (
-        <Choice
-          name={sayPhoto.where}
-          lay="strip"
-          options={[{ value: "photo" as const, words: sayPhoto.onPhoto }, { value: "outline" as const, words: sayPhoto.onOutline }]}
-          value={onPhoto ? "photo" : "outline"}
-          onChoose={(trace_on) => form.set({ trace_on })}
-        />
-      )}
-      {onPhoto ? (
-        <OnPhoto
-          stone={stone}
-          draft={draft}
-          form={form}
-          sha256={taken.sha256}
-          url={url}
-          needsHand={props.needsHand}
-          tracing={props.tracing}
-          onPick={props.onPick}
-        />
-      ) : (
-        <FaceInput
-          stone={drawnOf(stone)}
-          face={draft.face}
-          findings={draft.findings}
-          needsHand={props.needsHand}
-          tracing={props.tracing}
-          photoUrl={taken === null ? url : null}
-          onPoints={(id, points) => form.set({ findings: changeFinding(draft.findings, id, { points }) })}
-          onPick={props.onPick}
-        />
-      )}
-      {props.tracing === null && (
-        <label class={`button ${styles.photo}`}>
-          {photo ? say.photoAgain : say.photo}
-          <input class="visually-hidden" type="file" accept="image/*" onChange={(event) => void take(event.currentTarget.files?.[0])} />
-        </label>
-      )}
-      {props.tracing === null && !photo && <p class="note">{say.photoHelp}</p>}
-      {trouble !== null && <p class="sheet needs-you">{say.photoFailed} {trouble}</p>}
-    </div>
-  );
-}
-
-function Water({ draft, form }: { draft: InspectionDraft; form: DraftForm }) {
-  return (
-    <section class="stack">
-      <h2>{say.water}</h2>
-      <h3>{say.drop}</h3>
-      <Stopwatch
-        startedAt={draft.water_started}
-        seconds={draft.water_uptake_s}
-        startWords={say.dropStart}
-        stopWords={say.dropStop}
-        onStart={(at) => form.set({ water_started: at })}
-        onStop={(seconds) => form.set({ water_uptake_s: seconds, water_started: undefined })}
-        onAgain={() => form.set({ water_uptake_s: undefined })}
-      />
-      {draft.water_started === null && (
-        <NumberField name={say.orType} unit="s" low={0} high={86_400} value={draft.water_uptake_s} onSet={(s) => form.set({ water_uptake_s: s ?? undefined })} />
-      )}
-      <Choice
-        name={say.dropState}
-        options={Object.entries(dropStates).map(([value, words]) => ({ value: value as keyof typeof dropStates, words }))}
-        value={draft.drop_state}
-        onChoose={(drop_state) => form.set({ drop_state })}
-        onClear={() => form.set({ drop_state: undefined })}
-      />
-      <div class={styles.pairs}>
-        <NumberField name={say.dry} unit="g" low={0.1} high={100_000} value={draft.dry_mass_g} onSet={(g) => form.set({ dry_mass_g: g ?? undefined })} />
-        <NumberField name={say.wet} unit="g" low={0.1} high={100_000} value={draft.wet_mass_g} onSet={(g) => form.set({ wet_mass_g: g ?? undefined })} />
-      </div>
-      <p class="note">{say.massHelp}</p>
-    </section>
-  );
-}
-
-function Sound({ draft, form }: { draft: InspectionDraft; form: DraftForm }) {
-  return (
-    <section class="stack">
-      <h2>{say.sound}</h2>
-      <Caution text={say.tapCaution} />
-      <Choice
-        name={say.tap}
-        lay="strip"
-        options={Object.entries(tapTones).map(([value, words]) => ({ value: value as keyof typeof tapTones, words }))}
-        value={draft.tap_tone}
-        onChoose={(tap_tone) => form.set({ tap_tone })}
-        onClear={() => form.set({ tap_tone: undefined })}
-      />
-      <YesNo name={say.sealed} value={draft.sides_sealed} onSet={(sealed) => form.set({ sides_sealed: sealed ?? undefined })} />
-    </section>
   );
 }
 
