@@ -63,6 +63,7 @@ TRACES: list[dict[str, Any]] = [
     _trace("flat along the near edge", (90, 0.5), (130, 8)),
     _trace("a touch off the face counts as on the edge", (100, -1.2), (101, 20)),
     _trace("comes back to its start", (50, 30), (70, 32), (60, 40), (50.5, 30.5)),
+    _trace("hugs the near edge from end to end", (0, 1), (100, 0.4), (205, 1.2)),
     _trace("three edges", (0, 20), (60, 0), (205, 30)),
     _trace("slanted piece near two edges", (8, 30), (30, 9)),
     _trace("on a small stone", (1, 1), (19, 9), face=(40.0, 20.0)),

@@ -115,6 +115,11 @@ CASES: list[dict[str, Any]] = [
         speaks=["fissure_at_edge", "fissure_edge_sliver"],
     ),
     case(
+        "fissure that hugs the edge from end to end",
+        finding("fissure", (0, 1), (205, 1.2), **PROBED),
+        speaks=["fissure_at_edge", "fissure_corner_at_risk", "fissure_edge_sliver", "fissure_long"],
+    ),
+    case(
         "fissure on its way to the corner",
         finding("fissure", (0, 18), (9, 8), **PROBED),
         speaks=["fissure_at_edge", "fissure_corner_at_risk"],

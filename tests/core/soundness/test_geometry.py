@@ -75,6 +75,7 @@ def test_a_bent_corner_piece_has_the_area_between_bend_and_corner():
         (((50, 0), (60, 0.4)), "one_edge"),
         (((0, 0), (20, 20)), "one_edge"),
         (((0, 20), (30, 0)), "corner"),
+        (((0, 1), (205, 1)), "one_edge"),
         (((50, 0), (60, 75)), "opposite_edges"),
         (((0, 30), (205, 30)), "opposite_edges"),
         (((0, 20), (60, 0), (205, 30)), "opposite_edges"),

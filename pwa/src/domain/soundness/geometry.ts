@@ -170,7 +170,10 @@ export function measureTrace(points: readonly FacePoint[], face: FaceSize, field
   const edges = touchedEdges(gaps);
   let reach: Reach = edges.length === 0 ? "inside" : "one_edge";
   let piece: Piece | null = null;
-  if (opposite(edges)) {
+  if (hugsAnEdge(points, face)) {
+    // It splits off a sliver of that edge, even if it runs on to both corners; not the stone.
+    reach = "one_edge";
+  } else if (opposite(edges)) {
     reach = "opposite_edges";
   } else if (edges.length === 2) {
     piece = cornerPiece(points, edges, face);
@@ -205,6 +208,13 @@ const touchedEdges = (gaps: Gaps): Edge[] => EDGES.filter((edge) => gaps[edge] <
 
 const opposite = (edges: readonly Edge[]): boolean =>
   (edges.includes("start") && edges.includes("end")) || (edges.includes("near") && edges.includes("far"));
+
+/** Whether all of a trace lies within a touch of one edge. */
+const hugsAnEdge = (points: readonly FacePoint[], { length_mm, width_mm }: FaceSize): boolean =>
+  points.every((p) => p[0] <= TOUCH_MM) ||
+  points.every((p) => length_mm - p[0] <= TOUCH_MM) ||
+  points.every((p) => p[1] <= TOUCH_MM) ||
+  points.every((p) => width_mm - p[1] <= TOUCH_MM);
 
 /** Acute angle of the trace's end-to-end direction to the edges it comes near. */
 function edgeAngle(points: readonly FacePoint[], gaps: Gaps): Deg {

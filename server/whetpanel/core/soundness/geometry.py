@@ -164,7 +164,10 @@ def measure_trace(points: Sequence[Point], length_mm: float, width_mm: float, fi
     edges = tuple(name for name, gap in gaps.items() if gap <= TOUCH_MM)
     piece = None
     reach = "inside" if not edges else "one_edge"
-    if {"start", "end"} <= set(edges) or {"near", "far"} <= set(edges):
+    if _hugs_an_edge(points, length_mm, width_mm):
+        # It splits off a sliver of that edge, even if it runs on to both corners; not the stone.
+        reach = "one_edge"
+    elif {"start", "end"} <= set(edges) or {"near", "far"} <= set(edges):
         reach = "opposite_edges"
     elif len(edges) == 2:
         piece = _corner_piece(points, edges, length_mm, width_mm)
@@ -190,6 +193,16 @@ def _edge_gaps(points: Sequence[Point], length_mm: float, width_mm: float) -> di
         "near": min(y for _, y in points),
         "far": min(width_mm - y for _, y in points),
     }
+
+
+def _hugs_an_edge(points: Sequence[Point], length_mm: float, width_mm: float) -> bool:
+    """Whether all of a trace lies within a touch of one edge."""
+    return (
+        all(x <= TOUCH_MM for x, _ in points)
+        or all(length_mm - x <= TOUCH_MM for x, _ in points)
+        or all(y <= TOUCH_MM for _, y in points)
+        or all(width_mm - y <= TOUCH_MM for _, y in points)
+    )
 
 
 def _edge_angle_deg(points: Sequence[Point], gaps: dict[str, float]) -> float:

@@ -7,6 +7,9 @@ from typing import Any
 
 from whetpanel.errors import FieldError, Invalid
 
+LONGEST_TEXT = 80
+"""Texts here are ids, never prose."""
+
 
 @dataclass
 class Reader:
@@ -80,6 +83,9 @@ class Reader:
             return None
         if not is_unicode(value):
             self.fault(name, "This text holds characters that are not Unicode.")
+            return None
+        if len(value) > LONGEST_TEXT:
+            self.fault(name, f"This text is too long: {LONGEST_TEXT} characters are the most.")
             return None
         return value
 
