@@ -47,15 +47,18 @@ export function waitsFor(entry: QueueEntry, queue: readonly QueueEntry[]): Queue
 
 /** The next entry to send now, in order of saving; null when there is none. */
 export function nextToSend(queue: readonly QueueEntry[], now: number, done: ReadonlySet<number>): QueueEntry | null {
-  const ready = queue.filter(
-    (entry) =>
-      entry.state === "waiting" &&
-      !done.has(entry.sequence ?? -1) &&
-      isDue(entry, now) &&
-      waitsFor(entry, queue).length === 0,
+  const isReady = (entry: QueueEntry): boolean =>
+    entry.state === "waiting" &&
+    !done.has(entry.sequence ?? -1) &&
+    isDue(entry, now) &&
+    waitsFor(entry, queue).length === 0;
+  // Photos are large and nobody waits for them: records first. The first one ready ends the search, since asking
+  // every entry what it waits for would take the square of a long queue.
+  return (
+    queue.find((entry) => entry.act !== "photo" && isReady(entry)) ??
+    queue.find((entry) => entry.act === "photo" && isReady(entry)) ??
+    null
   );
-  // Photos are large and nobody waits for them: records first.
-  return ready.find((entry) => entry.act !== "photo") ?? ready[0] ?? null;
 }
 
 export type Outcome =
