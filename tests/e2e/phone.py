@@ -1,10 +1,7 @@
 """A phone in a tester's hand: one browser context, with what it asked, received and complained about written down."""
 
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import Any
 from urllib.parse import urlsplit
 
 import requests
@@ -12,10 +9,8 @@ from playwright.sync_api import (
     Browser,
     BrowserContext,
     ConsoleMessage,
-    Error,
     Page,
     Request,
-    Response,
     expect,
 )
 
@@ -54,7 +49,6 @@ class Heard:
 
     complaints: list[str] = field(default_factory=list)
     requests: list[str] = field(default_factory=list)
-    bodies: dict[str, str] = field(default_factory=dict)
 
     def listen(self, page: Page) -> None:
         page.on("console", self._console)
@@ -166,22 +160,6 @@ class Phone:
         headers = {"Cookie": cookies, "X-Whetpanel": "1"}
         return requests.delete(f"{self.url}/api/v1/session", headers=headers, timeout=30).status_code
 
-    @contextmanager
-    def listening_to_bodies(self) -> Iterator[dict[str, str]]:
-        """Keep the text of every answer of the API while this lasts."""
-
-        def keep(response: Response) -> None:
-            if "/api/" not in response.url:
-                return
-            try:
-                self.heard.bodies[f"{len(self.heard.bodies)} {response.url}"] = response.text()
-            except Error:
-                # The page went on before the body was read; the request list still names it.
-                self.heard.bodies[f"{len(self.heard.bodies)} {response.url}"] = ""
-
-        self.context.on("requestfinished", lambda request: keep(_answered(request)))
-        yield self.heard.bodies
-
     def close(self) -> None:
         """Put the phone away. Nothing may have gone wrong unseen, and nothing may have gone elsewhere."""
         self.context.close()
@@ -190,16 +168,6 @@ class Phone:
         assert [] == elsewhere
 
 
-def _answered(request: Request) -> Response:
-    response = request.response()
-    assert response is not None
-    return response
-
-
 def _is_own(address: str, own: str) -> bool:
     parts = urlsplit(address)
     return parts.scheme in ("blob", "data") or f"{parts.scheme}://{parts.netloc}" == own
-
-
-def body_of(request: Request) -> Any:
-    return request.post_data_json
