@@ -18,20 +18,20 @@ const track: Track = { length: 360, inset: 24 };
 const height = 88;
 const rail = 50;
 
-/** A touch that slides this far along the scale is a drag, not the start of scrolling the page. */
+/** A touch that slides this far is meant: along the scale it is a drag, across it it is a scroll. */
 const dragPx = 6;
 
 /**
  * The grade ruler as an input: tap or drag anywhere on it, then fine-tune by a step with the thumb.
  *
  * A finger that lands here while scrolling must not leave a grade behind. So nothing is set on
- * touch-down: a tap sets on release, a drag from its first real movement, and a touch that the
- * browser turns into scrolling (pointercancel) sets nothing.
+ * touch-down: a tap sets on release, a drag from its first real movement, and a touch that first
+ * moves across the scale, or that the browser turns into scrolling (pointercancel), sets nothing.
  */
 export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps) {
   const id = useId();
   const svg = useRef<SVGSVGElement>(null);
-  const touch = useRef<{ id: number; x: number; dragging: boolean } | null>(null);
+  const touch = useRef<{ id: number; x: number; y: number; dragging: boolean } | null>(null);
   const [hover, setHover] = useState<number | null>(null);
   const [showAll, setShowAll] = useState(false);
 
@@ -43,14 +43,20 @@ export function GradeInput({ scale, name, words, value, onSet }: GradeInputProps
 
   const down = (event: PointerEvent): void => {
     if (event.button !== 0) return;
-    touch.current = { id: event.pointerId, x: event.clientX, dragging: false };
+    touch.current = { id: event.pointerId, x: event.clientX, y: event.clientY, dragging: false };
     (event.currentTarget as Element).setPointerCapture(event.pointerId);
   };
   const move = (event: PointerEvent): void => {
     if (event.pointerType === "mouse") setHover(meant(event.clientX));
     const now = touch.current;
     if (!now || now.id !== event.pointerId) return;
-    if (!now.dragging && Math.abs(event.clientX - now.x) < dragPx) return;
+    const across = Math.abs(event.clientY - now.y);
+    const along = Math.abs(event.clientX - now.x);
+    if (!now.dragging && across >= dragPx && across > along) {
+      touch.current = null;
+      return;
+    }
+    if (!now.dragging && along < dragPx) return;
     now.dragging = true;
     const next = meant(event.clientX);
     if (next !== value) onSet(next);
