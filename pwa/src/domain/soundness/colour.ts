@@ -1,5 +1,5 @@
 /**
- * Mud shade from a photo: sRGB to CIE L*, against a white card in the same picture. A camera is a helper here, never a
+ * Mud shade from a photo: sRGB to CIE L*, against a white card in the same picture. A camera is an aid here, never a
  * must: its white balance and exposure are unknown, so mud is only read relative to a white card beside it.
  */
 

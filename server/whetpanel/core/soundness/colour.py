@@ -1,6 +1,6 @@
 """Mud shade from a photo: sRGB to CIE L*, against a white card in the same picture.
 
-A camera is a helper here, never a must: its white balance and exposure are unknown, so a patch of mud is only
+A camera is an aid here, never a must: its white balance and exposure are unknown, so a patch of mud is only
 read relative to a white card beside it. The reading is kept beside the tester's own.
 """
 
