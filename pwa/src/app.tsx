@@ -9,6 +9,9 @@ const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
 const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
 const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
 const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
+const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
+const Rules = lazy(() => import("./screens/Rules").then((m) => m.Rules));
+const Lap = lazy(() => import("./screens/Lap").then((m) => m.Lap));
 const Me = lazy(() => import("./screens/Me").then((m) => m.Me));
 const SignIn = lazy(() => import("./screens/SignIn").then((m) => m.SignIn));
 const NotHere = lazy(() => import("./screens/NotHere").then((m) => m.NotHere));
@@ -25,6 +28,9 @@ export function App() {
             <Route path="/stones/:id" component={Stone} />
             <Route path="/stones/:id/inspect" component={Inspect} />
             <Route path="/stones/:id/trial" component={Trial} />
+            <Route path="/stones/:id/lap" component={Lap} />
+            <Route path="/work" component={Work} />
+            <Route path="/rules" component={Rules} />
             <Route path="/pooled" component={Pooled} />
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />

@@ -9,11 +9,13 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../api/errors";
 import type { components } from "../api/schema";
-import { pathOf, type Purpose, type Records, type WrittenThing } from "../domain/records";
+import { pathOf, type Purpose, type Records, type Rule, type WrittenThing } from "../domain/records";
 import { transport } from "./loop";
 
 type Schemas = components["schemas"];
 export type Pooled = Schemas["PooledRead"];
+/** What other rules would say of the present stones. */
+export type RulesPreview = Schemas["RulesPreviewRead"];
 
 export type View<T> =
   | { readonly kind: "here"; readonly value: T }
@@ -62,6 +64,10 @@ export const readVersions = <T extends WrittenThing>(
 /** A protocol as it was, for a trial that names an earlier version. */
 export const readProtocolVersion = (id: string, version: number): Promise<View<Records["protocol"]>> =>
   ask(`/protocols/${id}?version=${version}`);
+
+/** Steward: what these rules would say of the last look at each face. Nothing is stored. */
+export const previewRules = async (rules: readonly Rule[]): Promise<View<RulesPreview>> =>
+  viewOf(await transport({ method: "POST", path: "/rule-sets/preview", json: { rules } }));
 
 /** Asks when shown and whenever an input changes; an answer to earlier inputs is dropped. */
 export function useView<T>(read: () => Promise<View<T>>, inputs: readonly unknown[]): View<T> | undefined {
