@@ -31,6 +31,8 @@ export const afterSaveMs = 150;
 export const changesPageSize = 500;
 
 export const photoCeilingBytes = 8_000_000;
+/** Photos taken here stay on the phone after sending, up to this much, the oldest going first. */
+export const keptPhotosBytes = 100_000_000;
 export const thumbCacheEntries = 400;
 /** Worker's cache of photo thumbnails. */
 export const thumbCacheName = "whetpanel-thumbs";

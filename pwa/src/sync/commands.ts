@@ -21,7 +21,7 @@ import { db } from "../store/db";
 import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
 import { withRoom } from "./flags";
-import { nudge, nudgeAfterSave } from "./loop";
+import { makeRoom, nudge, nudgeAfterSave } from "./loop";
 import { readQueueFile, writeQueueFile, type ReadBack } from "./queue_file";
 
 export type { ReadBack } from "./queue_file";
@@ -41,7 +41,7 @@ async function askToPersist(): Promise<void> {
 }
 
 async function saved<T>(write: () => Promise<T>): Promise<T> {
-  const result = await withRoom(write);
+  const result = await withRoom(write, makeRoom);
   nudgeAfterSave();
   void askToPersist().catch(() => undefined);
   return result;
@@ -133,11 +133,11 @@ export async function readStorage(): Promise<{ readonly usedBytes: number; reado
   return { usedBytes: usage ?? 0, roomBytes: quota ?? 0, persisted: await storage.persisted() };
 }
 
-export const openDraft = (wanted: Parameters<typeof drafts.openDraft>[0]) => withRoom(() => drafts.openDraft(wanted));
+export const openDraft = (wanted: Parameters<typeof drafts.openDraft>[0]) => withRoom(() => drafts.openDraft(wanted), makeRoom);
 export const setDraftValue = (key: string, name: string, value: unknown) =>
-  withRoom(() => drafts.setDraftValue(key, name, value));
+  withRoom(() => drafts.setDraftValue(key, name, value), makeRoom);
 export const setDraftValues = (key: string, changes: Readonly<Record<string, unknown>>) =>
-  withRoom(() => drafts.setDraftValues(key, changes));
+  withRoom(() => drafts.setDraftValues(key, changes), makeRoom);
 export const dropDraft = (key: string) => drafts.dropDraft(key);
 
 /** Everything on this phone that is not on the service, as the text of a file. */

@@ -45,14 +45,20 @@ export class StorageFull extends Error {
   }
 }
 
-/** Runs a local write; a full phone becomes a visible state and a StorageFull for the screen to show. */
-export async function withRoom<T>(write: () => Promise<T>): Promise<T> {
+/**
+ * Runs a local write. When the phone is full, `makeRoom` may let something go that can be fetched again (it answers
+ * whether it did), and the write is tried once more. If that is not enough, fullness becomes a visible state and a
+ * StorageFull for the screen to show.
+ */
+export async function withRoom<T>(write: () => Promise<T>, makeRoom: () => Promise<boolean> = () => Promise.resolve(false)): Promise<T> {
   try {
     const result = await write();
     if (flags.storageFull) setFlags({ storageFull: false });
     return result;
   } catch (error) {
     if (!isStorageFull(error)) throw error;
+    // Letting go may fail as well; then there is no room, and that is what has to be said.
+    if (await makeRoom().catch(() => false)) return withRoom(write);
     setFlags({ storageFull: true });
     throw new StorageFull();
   }

@@ -1,11 +1,12 @@
 /** When rounds happen: after a save, when a signal or the member comes back, by timer, on request. */
 
 import { makeTransport } from "../api/transport";
-import { afterSaveMs, pollMs, retryFirstMs } from "../constants";
+import { afterSaveMs, keptPhotosBytes, pollMs, retryFirstMs } from "../constants";
 import { db } from "../store/db";
 import { readQueue } from "../store/outbox";
+import { letGoOfSentPhotos } from "../store/photos";
 import { makeEngine, type Reason } from "./engine";
-import { isStorageFull, setFlags } from "./flags";
+import { setFlags, StorageFull, withRoom } from "./flags";
 import { leaseLock, webLock, type Lock } from "./lock";
 
 const sleep = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
@@ -18,6 +19,9 @@ export const lock: Lock =
 export const transport = makeTransport((input, init) => fetch(input, init));
 
 const engine = makeEngine({ db, transport, now: () => Date.now(), random: () => Math.random(), lock });
+
+/** When the phone is full: photos that are on the service already go first. */
+export const makeRoom = async (): Promise<boolean> => (await letGoOfSentPhotos(0)) > 0;
 
 let running: Promise<void> | null = null;
 let wanted: Reason | null = null;
@@ -32,13 +36,11 @@ async function runRounds(): Promise<void> {
     while (wanted !== null) {
       const reason = wanted;
       wanted = null;
-      await engine.round(reason);
+      await withRoom(() => engine.round(reason), makeRoom);
     }
-    setFlags({ storageFull: false });
   } catch (error) {
     // Whatever went wrong, the queue is in the store and the next round begins from it.
-    if (isStorageFull(error)) setFlags({ storageFull: true });
-    else reportError(error);
+    if (!(error instanceof StorageFull)) reportError(error);
   } finally {
     running = null;
     setFlags({ busy: false });
@@ -85,4 +87,6 @@ export function startSync(): void {
     if (document.visibilityState === "visible") void nudge("start");
   });
   void nudge("start");
+  // Housekeeping, not urgent and not important enough to be heard about.
+  setTimeout(() => void letGoOfSentPhotos(keptPhotosBytes).catch(() => undefined), pollMs);
 }

@@ -5,6 +5,7 @@ import { dropDraft, openDraft, readDraft, readDrafts, setDraftValue, setDraftVal
 import {
   enqueue, excludeInQueue, NobodySignedIn, putEntryBack, readOthersWaiting, readQueue, savePhotoToQueue, saveToQueue, setEntryAside, settleEntry,
 } from "../../src/store/outbox";
+import { letGoOfSentPhotos } from "../../src/store/photos";
 import { applyPage, catalogueOf, restartCatalogue } from "../../src/store/pulled";
 import { ownFields, pathOf, type Stone, type Trial } from "../../src/domain/records";
 
@@ -132,6 +133,27 @@ describe("the queue", () => {
     await settleEntry(db, entry!.sequence!, "trial", { record: { id: "t1", revision: 5, notes: "older" }, change: () => "remove" });
     expect((await db.trials.get("t1"))?.notes).toBe("newer");
     expect(await readQueue(db)).toEqual([]);
+  });
+});
+
+describe("photos on the phone", () => {
+  it("go oldest first once sent; what waits, is set aside or named in a draft stays", async () => {
+    const photo = (sha256: string) => ({ sha256, data: new ArrayBuffer(10), media_type: "image/png" });
+    for (const [n, name] of ["sent-old", "sent-new", "waits", "aside", "draft"].entries()) {
+      await savePhotoToQueue(photo(name), new Date(now.getTime() + n * 1000), db);
+    }
+    for (const entry of await readQueue(db)) {
+      if (entry.record_id === "aside") await setEntryAside(db, entry.sequence!);
+      else if (entry.record_id !== "waits") await db.outbox.delete(entry.sequence);
+    }
+    await openDraft({ key: "k", kind: "trial", about_id: null, values: { photos: [{ sha256: "draft" }] } }, db);
+    const left = async () => (await db.photo_blobs.toCollection().primaryKeys()).sort();
+
+    expect(await letGoOfSentPhotos(20, db)).toBe(0);
+    expect(await letGoOfSentPhotos(10, db)).toBe(1);
+    expect(await left()).toEqual(["aside", "draft", "sent-new", "waits"]);
+    expect(await letGoOfSentPhotos(0, db)).toBe(1);
+    expect(await left()).toEqual(["aside", "draft", "waits"]);
   });
 });
 

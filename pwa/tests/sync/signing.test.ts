@@ -103,6 +103,18 @@ describe("a full phone", () => {
     expect(readFlags().storageFull).toBe(false);
   });
 
+  it("lets go first of what can be fetched again, and tries once more", async () => {
+    const full = Object.assign(new Error(""), { name: "QuotaExceededError" });
+    let room = false;
+    const write = () => (room ? Promise.resolve("saved") : Promise.reject(full));
+    expect(await withRoom(write, () => Promise.resolve((room = true)))).toBe("saved");
+    let tries = 0;
+    const never = () => { tries += 1; return Promise.reject(full); };
+    await expect(withRoom(never, () => Promise.resolve(true))).rejects.toThrow(StorageFull);
+    expect(tries).toBe(2);
+    await withRoom(() => Promise.resolve());
+  });
+
   it("a save that found no room changes nothing", async () => {
     const phone = await newPhone(new Service("member-1"));
     phone.db.outbox.hook("creating", () => {

@@ -1,0 +1,37 @@
+/** Photos taken here and sent already: a convenience, so they are the first to go when room runs short. */
+
+import { db as theDb, type WhetpanelDb } from "./db";
+
+async function sentKeys(db: WhetpanelDb): Promise<Set<string>> {
+  const waiting = await db.outbox.where("thing").equals("photo").toArray();
+  const keys = new Set(await db.photo_blobs.toCollection().primaryKeys());
+  for (const entry of waiting) keys.delete(entry.record_id);
+  return keys;
+}
+
+/** Whether a half-typed form names a photo; its record is not in the queue yet. */
+async function namedInDrafts(db: WhetpanelDb): Promise<(sha256: string) => boolean> {
+  const drafts = JSON.stringify(await db.drafts.toArray());
+  return (sha256) => drafts.includes(sha256);
+}
+
+/**
+ * Lets sent photos go, the oldest first, until the rest take at most `keepBytes`. What waits, was set aside or
+ * belongs to a draft stays whatever its size: it exists nowhere else, or is about to be looked at. Answers how
+ * many went.
+ */
+export async function letGoOfSentPhotos(keepBytes: number, db: WhetpanelDb = theDb): Promise<number> {
+  return db.transaction("rw", db.photo_blobs, db.outbox, db.drafts, async () => {
+    const [sent, isNamed] = [await sentKeys(db), await namedInDrafts(db)];
+    const kept: { readonly sha256: string; readonly kept_at: string; readonly bytes: number }[] = [];
+    // One by one: all photos at once could be more than the phone's memory.
+    await db.photo_blobs.each(({ sha256, kept_at, data }) => {
+      if (sent.has(sha256) && !isNamed(sha256)) kept.push({ sha256, kept_at, bytes: data.byteLength });
+    });
+    kept.sort((a, b) => b.kept_at.localeCompare(a.kept_at));
+    let bytes = 0;
+    const gone = kept.filter((photo) => (bytes += photo.bytes) > keepBytes).map(({ sha256 }) => sha256);
+    await db.photo_blobs.bulkDelete(gone);
+    return gone.length;
+  });
+}
