@@ -38,6 +38,23 @@ export interface TesterStanding {
   readonly note: string | null;
 }
 
+/** A stone whose signs (uptake, density, mud) say something else than its grades. */
+export interface SignCheck {
+  readonly stone_id: string;
+  /** The grade that the signs foretell, and how sure they are. */
+  readonly foretold: number;
+  readonly foretold_sd: number;
+  readonly gap: number;
+  readonly leading: string | null;
+}
+
+/** One trial that would let a group of stones be set beside the rest. */
+export interface ProposedLink {
+  readonly tester_id: string;
+  readonly stone_id: string;
+  readonly steel: string;
+}
+
 export interface PooledScale {
   readonly scale: string;
   readonly name: string;
@@ -49,6 +66,11 @@ export interface PooledScale {
   readonly n_off_scale: number;
   readonly stones: readonly StoneGrade[];
   readonly testers: readonly TesterStanding[];
+  /** What holds the scale's level, and how well. */
+  readonly level_note?: string;
+  /** Whether the signs help the grades of stones with few trials, and where they contradict. */
+  readonly signs?: { readonly used: boolean; readonly reason: string; readonly checks: readonly SignCheck[] };
+  readonly proposed_links?: readonly ProposedLink[];
 }
 
 export interface Pooled {

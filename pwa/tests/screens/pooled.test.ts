@@ -53,6 +53,14 @@ describe("what keeps a grade from being ready", () => {
     expect(isReady({ flags: [{ kind: "group" }] })).toBe(false);
   });
 
+  it("signs that say something else are told with the grade they foretell", () => {
+    const told = { ...scale("hardness", [grade("a"), grade("b")]), signs: { used: true, reason: "", checks: [{ stone_id: "a", foretold: 1.4, foretold_sd: 0.2, gap: 1.6, leading: null }] } };
+    const [a, b] = byStone([told], rules);
+    expect(a?.flags).toEqual([{ kind: "signs", scale: "Hardness", foretold: 1.4 }]);
+    expect(isReady(a!)).toBe(true);
+    expect(b?.flags).toEqual([]);
+  });
+
   it("without the club's rules says only what needs none", () => {
     expect(byStone([scale("hardness", [grade("a", { n_testers: 1, at_end: "high" })])], null)[0]?.flags).toEqual([{ kind: "end_high", scale: "Hardness" }]);
   });

@@ -8,10 +8,14 @@ export type Flag =
   | { readonly kind: "testers"; readonly n: number; readonly min: number }
   | { readonly kind: "steels"; readonly n: number; readonly min: number }
   | { readonly kind: "wide" | "end_low" | "end_high"; readonly scale: string }
-  | { readonly kind: "group" };
+  | { readonly kind: "group" }
+  | { readonly kind: "signs"; readonly scale: string; readonly foretold: number };
 
-/** Whether it keeps the grade from being ready. A grade at an end of the scale is an honest answer, only an open one. */
-export const hinders = (flag: Flag): boolean => flag.kind !== "end_low" && flag.kind !== "end_high";
+/**
+ * Whether it keeps the grade from being ready. A grade at an end of the scale is an honest answer,
+ * only an open one; and signs that contradict ask for a second look, not for more trials.
+ */
+export const hinders = (flag: Flag): boolean => flag.kind !== "end_low" && flag.kind !== "end_high" && flag.kind !== "signs";
 
 export const isReady = (stone: Pick<PooledStone, "flags">): boolean => !stone.flags.some(hinders);
 
@@ -72,6 +76,10 @@ function flagsOf(
     const grade = grades.get(scale.scale);
     return grade && grade.n_trials > 0 && grade.group !== main.get(scale.scale);
   })) flags.push({ kind: "group" });
+  for (const scale of scales) {
+    const check = scale.signs?.checks.find((c) => grades.get(scale.scale)?.stone_id === c.stone_id);
+    if (check) flags.push({ kind: "signs", scale: shortName(scale), foretold: check.foretold });
+  }
   return flags;
 }
 

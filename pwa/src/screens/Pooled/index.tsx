@@ -51,19 +51,42 @@ export function Pooled() {
       )}
       <Freshness view={view} />
       {view?.answer && <Grades key={purpose} answer={view.answer} base={base} />}
-      {view?.answer && <p class="note">{say.method(view.answer.method_version, view.answer.revision)}</p>}
+      {view?.answer && <Reached answer={view.answer} />}
     </div>
   );
 }
 
+/** What holds the level, and what the signs are worth, for whoever wants to know. */
+function Reached({ answer }: { answer: Answer }) {
+  return (
+    <details>
+      <summary class={styles.reached}>{say.how}</summary>
+      <div class="stack">
+        {answer.scales.map((scale) => (
+          <div key={scale.scale}>
+            <h3>{scale.name}</h3>
+            {scale.level_note && <p>{scale.level_note}</p>}
+            {scale.signs && <p>{scale.signs.reason}</p>}
+          </div>
+        ))}
+        <p class="note">{say.method(answer.method_version, answer.revision)}</p>
+      </div>
+    </details>
+  );
+}
+
 async function readBase() {
-  const [session, stones, protocols, club] = await Promise.all([readSession(), readAll("stone"), readAll("protocol"), readClub()]);
+  const [session, stones, protocols, club, members, blades] = await Promise.all([
+    readSession(), readAll("stone"), readAll("protocol"), readClub(), readAll("member"), readAll("blade"),
+  ]);
   const used = new Set(protocols.map(({ record }) => record.purpose));
   return {
     mayDeal: mayDeal(session),
     stones: new Map<string, Stone>(stones.map(({ record }) => [record.id, record])),
     purposes: (Object.keys(purposes) as Purpose[]).filter((purpose) => used.has(purpose)),
     protocols: protocols.map(({ record }) => record),
+    members: new Map(members.map(({ record }) => [record.id, record.display_name])),
+    steels: new Map(blades.map(({ record }) => [record.steel, record.steel_name])),
     rules: club?.record.publish_rules ?? null,
   };
 }
@@ -114,6 +137,8 @@ function Grades({ answer, base }: { answer: Answer; base: Base }) {
         </div>
       )}
 
+      <Links scales={scales} base={base} codeOf={codeOf} />
+
       <div class={styles.order}>
         <SelectField
           name={say.order}
@@ -150,6 +175,26 @@ function Grades({ answer, base }: { answer: Answer; base: Base }) {
         </button>
       )}
     </>
+  );
+}
+
+/** Which trials would join groups of stones that cannot be compared yet. */
+function Links({ scales, base, codeOf }: { scales: readonly PooledScale[]; base: Base; codeOf: (id: string) => string }) {
+  const links = scales.flatMap((scale) => scale.proposed_links ?? []);
+  const once = links.filter((link, i) => links.findIndex((l) => l.stone_id === link.stone_id && l.tester_id === link.tester_id) === i);
+  if (once.length === 0) return null;
+  return (
+    <section class="stack">
+      <h2>{say.links}</h2>
+      <p class="soft">{say.linksLead}</p>
+      <ul>
+        {once.map((link) => (
+          <li key={`${link.stone_id} ${link.tester_id}`}>
+            {say.link(codeOf(link.stone_id), base.members.get(link.tester_id) ?? say.someTester, base.steels.get(link.steel) ?? link.steel.replace(/_/g, " "))}
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 
@@ -207,6 +252,7 @@ function flagWords(flag: Flag): string {
     case "end_low": return say.flags.end_low(flag.scale);
     case "end_high": return say.flags.end_high(flag.scale);
     case "group": return say.flags.group;
+    case "signs": return say.flags.signs(flag.scale, gradeText(flag.foretold, 0.1));
   }
 }
 
