@@ -65,7 +65,7 @@ export const inspect = {
   refused: (why: string): string => `Cannot be worked out yet: ${why}`,
   usable: (l: string, w: string): string => `Usable face after the work: ${l} × ${w}`,
   flatness: (um: string, shape: string): string => `Flatness ${um} µm, ${shape.replace(/_/g, " ")}`,
-  toVerdicts: (n: number): string => (n === 0 ? "No verdict yet" : `Go to ${n === 1 ? "the verdict" : `${n} verdicts`}`),
+  toVerdicts: (n: number): string => `Go to ${n === 1 ? "the verdict" : `${n} verdicts`}`,
   count: (n: number): string => (n === 0 ? "No verdict yet" : n === 1 ? "1 verdict" : `${n} verdicts`),
 
   finish: "Finish",

@@ -99,7 +99,7 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       wide
       actions={
         <>
-          <button type="button" class={`button ${styles.summary}`} aria-label={say.toVerdicts(verdicts.length)} onClick={() => seen.current?.scrollIntoView()}>
+          <button type="button" class={`button ${styles.summary}`} onClick={() => seen.current?.scrollIntoView()}>
             <Summary answer={answer} />
           </button>
           <button type="button" class="button button-main" disabled={saving || open.length > 0} onClick={() => void finish()}>
@@ -201,6 +201,8 @@ function Summary({ answer }: { answer: Answer }) {
     <>
       {most && <UrgencySign urgency={most.urgency} small />}
       <span>{most ? `${most.verdict.charAt(0).toUpperCase()}${most.verdict.slice(1)}` : say.count(0)}</span>
+      {/* What is seen stays part of the name, so that it can be spoken to the phone (WCAG 2.5.3). */}
+      {most && <span class="visually-hidden">{say.toVerdicts(verdicts.length)}</span>}
     </>
   );
 }
