@@ -7,6 +7,7 @@ import { db } from "./store/db";
 import { readLook, wearLook } from "./store/look";
 import { registerWorker } from "./sw/bridge";
 import { startSync } from "./sync/loop";
+import { noStore } from "./words/shell";
 
 wearLook(readLook());
 
@@ -20,5 +21,8 @@ db.on("versionchange", () => {
   location.reload();
 });
 
-startSync();
+db.open().then(startSync, (error: unknown) => {
+  reportError(error);
+  render(<div class="page" role="alert"><h1>{noStore.title}</h1><p>{noStore.say}</p></div>, root);
+});
 registerWorker().catch(reportError);

@@ -31,7 +31,7 @@ export interface ReadBack {
 
 export class NotAQueueFile extends Error {
   constructor(detail: string) {
-    super(`This file cannot be read back: ${detail} Choose a file that was saved here under "Save what waits".`);
+    super(`This file cannot be read back: ${detail} Choose a file that "Save to a file" made.`);
     this.name = "NotAQueueFile";
   }
 }

@@ -35,3 +35,9 @@ export const notHere = {
   say: "This address leads nowhere. Go back to your bench.",
   bench: "To the bench",
 };
+
+/** The local store cannot be opened at all. */
+export const noStore = {
+  title: "Nothing can be kept here",
+  say: "This browser does not let the app keep anything, so a trial would be lost. Leave private browsing, or allow this page to store data, then reload.",
+};

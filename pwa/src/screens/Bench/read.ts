@@ -82,6 +82,10 @@ export async function readBench(): Promise<BenchView> {
   };
 }
 
+/** What the member set aside, for the screen about the phone. */
+export const readSetAside = async (): Promise<KnownEntry[]> =>
+  Promise.all((await readQueue()).filter((entry) => entry.state === "set_aside").map(known));
+
 export async function readNext(): Promise<NextView> {
   const memberId = (await readSession())?.member.id ?? "";
   const [club, stones, inspections, trials] = await Promise.all([

@@ -1,11 +1,13 @@
 import { useState } from "preact/hooks";
 import { useLive } from "../../store/live";
 import { chooseLook, looks, readLook, type Look } from "../../store/look";
-import { readOthersWaiting, readQueue } from "../../store/outbox";
+import { readOthersWaiting } from "../../store/outbox";
 import { putBack } from "../../sync/commands";
 import { useSyncStatus } from "../../sync/status";
 import { bench } from "../../words/bench";
 import { me as words } from "../../words/me";
+import { day } from "../../words/trade";
+import { readSetAside } from "../Bench/read";
 import { QueueFile } from "./QueueFile";
 import { SignOut } from "./SignOut";
 import { Storage } from "./Storage";
@@ -33,16 +35,19 @@ function ChooseLook() {
 
 /** What was set aside: still here, still yours. */
 function SetAside() {
-  const aside = useLive(async () => (await readQueue()).filter((entry) => entry.state === "set_aside"), []);
+  const aside = useLive(readSetAside, []);
   if (aside === undefined || aside.length === 0) return null;
   return (
     <section class="sheet">
       <h2>{words.aside}</h2>
       <p class="note">{words.asideHelp}</p>
-      {aside.map((entry) => (
-        <div key={entry.sequence} class="spread">
-          <span>{bench.acts[entry.act]}{bench.thing(entry.thing, null)}, {bench.savedAt(new Date(entry.recorded_at).toLocaleString("en-GB"))}</span>
-          <button type="button" class="button" onClick={() => putBack(entry.sequence ?? 0)}>{words.putBack}</button>
+      {aside.map(({ entry, sequence, stoneCode }) => (
+        <div key={sequence} class={styles.aside}>
+          <p>
+            <strong>{bench.acts[entry.act]}{bench.thing(entry.thing, stoneCode)}</strong>
+            <span class="note"> {bench.savedAt(`${day(entry.recorded_at)}, ${new Date(entry.recorded_at).toLocaleTimeString("en-GB", { timeStyle: "short" })}`)}</span>
+          </p>
+          <button type="button" class="button" onClick={() => putBack(sequence)}>{words.putBack}</button>
         </div>
       ))}
     </section>
