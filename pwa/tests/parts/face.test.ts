@@ -56,6 +56,16 @@ describe("the drawing", () => {
     expect(view.height).toBeGreaterThanOrEqual(100);
   });
 
+  it("sets a finding's number beside its trace, however the trace runs", () => {
+    for (const [dx, dy] of [[0, 30], [30, 0], [20, 20], [-20, 20]] as const) {
+      const [a, b] = [{ x_mm: 100, y_mm: 20 }, { x_mm: 100 + dx, y_mm: 20 + dy }];
+      const at = labelPoint([a, b], bench, 8);
+      // Distance from a point to a line through two others (analytic geometry).
+      const away = Math.abs(dx * (at.y_mm - a.y_mm) - dy * (at.x_mm - a.x_mm)) / Math.hypot(dx, dy);
+      expect(away).toBeCloseTo(1.6 * 8, 6);
+    }
+  });
+
   it("keeps a finding's number on the stone", () => {
     const at = labelPoint([{ x_mm: 0, y_mm: 0 }], bench, 8);
     expect(at.x_mm).toBeGreaterThanOrEqual(8);

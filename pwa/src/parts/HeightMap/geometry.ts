@@ -1,9 +1,8 @@
 /** What the picture of a face's heights is drawn from: bands, lines and where their numbers stand. Pure. */
 
 import type { FlatnessReading } from "../../domain/records";
-import { heightPicture } from "../../domain/soundness";
 import { contour, contourStep, levelsBetween, type Contour } from "../../domain/soundness/contours";
-import { faceSize } from "../../domain/units";
+import { surfaceOf } from "./surface";
 
 export interface Run {
   readonly row: number;
@@ -20,6 +19,7 @@ export interface Label {
 }
 
 export interface Drawn {
+  readonly fitted: boolean;
   readonly columns: number;
   readonly rows: number;
   readonly step_um: number;
@@ -39,9 +39,8 @@ const mostLines = 7;
 export function drawHeights(readings: readonly FlatnessReading[], face: { length_mm: number; width_mm: number }): Drawn {
   const columns = cells;
   const rows = Math.max(12, Math.round((cells * face.width_mm) / face.length_mm));
-  const picture = heightPicture(readings, faceSize(face.length_mm, face.width_mm), columns, rows);
-  const values = picture.heights_um;
-  const [low, high] = [picture.lowest_um, picture.highest_um];
+  const { fitted, values } = surfaceOf(readings, face, columns, rows);
+  const [low, high] = [Math.min(...values), Math.max(...values)];
   const step = contourStep(high - low, mostLines);
   const levels = levelsBetween(low, high, step);
   const bandOf = (z: number): number => levels.filter((level) => z >= level).length;
@@ -61,7 +60,7 @@ export function drawHeights(readings: readonly FlatnessReading[], face: { length
   const highest = at(extreme((a, b) => a > b));
   const lowest = at(extreme((a, b) => a < b));
   return {
-    columns, rows, step_um: step, lowest_um: low, highest_um: high, nBands: levels.length + 1, runs, contours, highest, lowest,
+    fitted, columns, rows, step_um: step, lowest_um: low, highest_um: high, nBands: levels.length + 1, runs, contours, highest, lowest,
     labels: placeLabels(contours, columns, rows, [highest, lowest]),
   };
 }

@@ -12,8 +12,11 @@ import styles from "./style.module.css";
 export function HeightMap({ face, readings }: { face: { length_mm: number; width_mm: number }; readings: readonly FlatnessReading[] }) {
   const drawn = useMemo(() => drawHeights(readings, face), [readings, face]);
   const u = mmPerPx(face);
-  const dx = face.length_mm / drawn.columns;
-  const dy = face.width_mm / drawn.rows;
+  // The outermost heights are those at the edges, so a cell is a little wider than its share and the outer ones are cut.
+  const dx = face.length_mm / (drawn.columns - 1);
+  const dy = face.width_mm / (drawn.rows - 1);
+  const x = (i: number): number => Math.min(Math.max((i - 0.5) * dx, 0), face.length_mm);
+  const y = (j: number): number => Math.min(Math.max((j - 0.5) * dy, 0), face.width_mm);
   const label = say.label(Math.round(drawn.lowest_um), Math.round(drawn.highest_um), drawn.step_um);
   return (
     <figure class={styles.figure}>
@@ -23,10 +26,10 @@ export function HeightMap({ face, readings }: { face: { length_mm: number; width
           {drawn.runs.map((run) => (
             <rect
               key={`${run.row} ${run.from}`}
-              x={run.from * dx}
-              y={run.row * dy}
-              width={(run.to - run.from) * dx}
-              height={dy * 1.04}
+              x={x(run.from)}
+              y={y(run.row)}
+              width={x(run.to) - x(run.from)}
+              height={y(run.row + 1) - y(run.row)}
               fill-opacity={(0.55 * (drawn.nBands - 1 - run.band)) / Math.max(1, drawn.nBands - 1)}
             />
           ))}
@@ -35,7 +38,7 @@ export function HeightMap({ face, readings }: { face: { length_mm: number; width
           <path
             key={one.level}
             class={Math.abs(one.level) < 1e-9 ? `${styles.line} ${styles.zero}` : styles.line}
-            d={one.segments.map(([p, q]) => `M${(p.i * dx).toFixed(2)} ${(p.j * dy).toFixed(2)}L${(q.i * dx).toFixed(2)} ${(q.j * dy).toFixed(2)}`).join("")}
+            d={one.segments.map(([p, q]) => `M${x(p.i).toFixed(2)} ${y(p.j).toFixed(2)}L${x(q.i).toFixed(2)} ${y(q.j).toFixed(2)}`).join("")}
           />
         ))}
         <rect class={styles.edge} width={face.length_mm} height={face.width_mm} />
@@ -46,11 +49,11 @@ export function HeightMap({ face, readings }: { face: { length_mm: number; width
             d={`M${reading.x_mm - 4 * u} ${reading.y_mm}h${8 * u}M${reading.x_mm} ${reading.y_mm - 4 * u}v${8 * u}`}
           />
         ))}
-        {drawn.labels.map((one) => <Tag key={one.level} x={one.i * dx} y={one.j * dy} u={u} words={say.level(Math.round(one.level * 10) / 10)} />)}
-        <Tag x={drawn.highest.i * dx} y={drawn.highest.j * dy} u={u} words={say.high} strong within={face} />
-        <Tag x={drawn.lowest.i * dx} y={drawn.lowest.j * dy} u={u} words={say.low} strong within={face} />
+        {drawn.labels.map((one) => <Tag key={one.level} x={x(one.i)} y={y(one.j)} u={u} words={say.level(Math.round(one.level * 10) / 10)} />)}
+        <Tag x={x(drawn.highest.i)} y={y(drawn.highest.j)} u={u} words={say.high} strong within={face} />
+        <Tag x={x(drawn.lowest.i)} y={y(drawn.lowest.j)} u={u} words={say.low} strong within={face} />
       </svg>
-      <figcaption class="note">{say.legend(drawn.step_um)}</figcaption>
+      <figcaption class="note">{say.legend(drawn.step_um, drawn.fitted)}</figcaption>
     </figure>
   );
 }

@@ -106,17 +106,25 @@ export function nearest(points: readonly FacePoint[], to: FacePoint, reach_mm: n
   return best;
 }
 
-/** Where the number of a finding stands: the middle of its trace, nudged inside the face. */
+/**
+ * Where the number of a finding stands: beside the middle of its trace, square to it, on the side
+ * where there is more stone, and never over the edge of the face.
+ */
 export function labelPoint(points: readonly FacePoint[], face: FaceSize, clear_mm: number): FacePoint {
-  const middle = points[Math.floor((points.length - 1) / 2)];
-  if (!middle) return { x_mm: face.length_mm / 2, y_mm: face.width_mm / 2 };
-  const next = points[Math.floor((points.length - 1) / 2) + 1] ?? middle;
-  const x = (middle.x_mm + next.x_mm) / 2;
-  const y = (middle.y_mm + next.y_mm) / 2;
-  const inside = (at: number, end: number): number => Math.min(Math.max(at, clear_mm), Math.max(clear_mm, end - clear_mm));
-  // The number stands beside the finding, on the side where there is more stone.
-  const away = y > face.width_mm / 2 ? -1.6 * clear_mm : 1.6 * clear_mm;
-  return { x_mm: inside(x, face.length_mm), y_mm: inside(y + away, face.width_mm) };
+  const at = Math.floor((points.length - 1) / 2);
+  const from = points[at];
+  if (!from) return { x_mm: face.length_mm / 2, y_mm: face.width_mm / 2 };
+  const to = points[at + 1] ?? from;
+  const [x, y] = [(from.x_mm + to.x_mm) / 2, (from.y_mm + to.y_mm) / 2];
+  const along = Math.hypot(to.x_mm - from.x_mm, to.y_mm - from.y_mm);
+  // A spot has no direction; its number stands above or below it.
+  const [nx, ny] = along === 0 ? [0, 1] : [-(to.y_mm - from.y_mm) / along, (to.x_mm - from.x_mm) / along];
+  const inward = nx * (face.length_mm / 2 - x) + ny * (face.width_mm / 2 - y) >= 0 ? 1 : -1;
+  const inside = (value: number, end: number): number => Math.min(Math.max(value, clear_mm), Math.max(clear_mm, end - clear_mm));
+  return {
+    x_mm: inside(x + inward * 1.6 * clear_mm * nx, face.length_mm),
+    y_mm: inside(y + inward * 1.6 * clear_mm * ny, face.width_mm),
+  };
 }
 
 export const polyline = (points: readonly FacePoint[]): string =>
