@@ -40,6 +40,7 @@ export const trial = {
   previous: "Back",
   next: "Next",
   toReview: "Review",
+  photoOf: { mud: "A photo of the mud, if you like", finish: "A photo of the finish, if you like" },
   required: "needed",
   leaveOpen: "Leave open",
   yes: "Yes",

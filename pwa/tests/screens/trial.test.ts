@@ -96,6 +96,13 @@ describe("the record", () => {
     });
   });
 
+  it("names the photos taken on the way; the next blade begins without them", () => {
+    const photos = [{ sha256: "ab", view: "mud", caption: "" }];
+    const draft = readTrialDraft({ ...full, photos });
+    expect(toTrial(draft, "s1", "2026-02-02T11:00:00Z")?.photos).toEqual(photos);
+    expect(readTrialDraft(nextBlade(draft)).photos).toEqual([]);
+  });
+
   it("of the next blade begins with the same bench and not one answer", () => {
     const next = readTrialDraft(nextBlade(readTrialDraft({ ...full, thickness_mm: 24.5 })));
     expect(next.protocol?.id).toBe("p1");

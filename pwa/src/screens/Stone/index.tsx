@@ -9,12 +9,14 @@ import { StateBadge } from "../../parts/StateBadge";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { asksForWork, VerdictCards } from "../../parts/VerdictCard";
 import { useLive } from "../../store/live";
+import { lap as sayLap } from "../../words/lap";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
 import { age, day, faces, forms, kinds, photoViews } from "../../words/trade";
 import { StandingSign } from "../Stones/StandingSign";
 import { standing } from "../Stones/state";
 import { usePhotoUrl } from "../usePhotoUrl";
+import { OpenWork } from "../Work/OpenWork";
 import { Panel } from "./Panel";
 import { purposesSeen, readStonePage, type OwnTrial, type StonePage } from "./readStone";
 import { verdictsOf } from "./verdictsOf";
@@ -45,9 +47,11 @@ export function Stone({ id }: { readonly id: string }) {
         <Standings page={page} stone={stone} />
       </Head>
       {stone.withdrawn && <p class="sheet needs-you">{say.withdrawn(stone.withdrawn.reason)}</p>}
+      <OpenWork stoneId={id} />
       <div class={styles.columns}>
         <div class={styles.column}>
           <FaceAndVerdicts page={page} stone={stone} />
+          <p><a class="button" href={`/stones/${id}/lap`}>{sayLap.link}</a></p>
           <StoneFacts page={page} stone={stone} />
           <Photos photos={[...stone.photos, ...page.inspections.flatMap((i) => i.photos), ...page.ownTrials.flatMap(({ record }) => record.photos)]} />
         </div>

@@ -5,9 +5,10 @@ import { Page } from "../../parts/Page";
 import { Countdown, StrokeCounter } from "../../parts/Timing";
 import { elapsedS } from "../../parts/Timing/clock";
 import { trial as say } from "../../words/trial";
+import { PhotoPick } from "../PhotoPick";
 import type { DraftForm } from "../useDraftForm";
 import { Ask, stopWatch } from "./Ask";
-import { askedAt, runningWatches, stepsOf, type TrialDraft } from "./draft";
+import { askedAt, runningWatches, stepsOf, type Asked, type TrialDraft } from "./draft";
 import { Progress } from "./Progress";
 import styles from "./style.module.css";
 
@@ -94,6 +95,15 @@ export function Step(props: {
             />
           )}
           {asked.observations.filter((o) => o.kind !== "text").map((o) => <Ask key={o.id} asked={o} step={step} draft={draft} form={form} />)}
+          {photosAt(asked).map((view) => (
+            <PhotoPick
+              key={view}
+              view={view}
+              name={say.photoOf[view]}
+              photos={draft.photos}
+              onPhotos={(photos) => form.set({ photos: photos.length === 0 ? undefined : photos })}
+            />
+          ))}
           {asked.scales.map((scale) => (
             <GradeInput
               key={scale.id}
@@ -110,6 +120,12 @@ export function Step(props: {
       {form.trouble && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
     </Page>
   );
+}
+
+/** Mud and finish are looked at where their shade and their look are asked; there a photo costs one tap. */
+function photosAt(asked: Asked): ("mud" | "finish")[] {
+  const ids = new Set(asked.observations.map((o) => o.id));
+  return [...(ids.has("mud_shade") ? ["mud" as const] : []), ...(ids.has("contrast") ? ["finish" as const] : [])];
 }
 
 /** A stopwatch that runs on while the hands are at another step. */

@@ -7,7 +7,7 @@
  * time it is finished.
  */
 import type {
-  Face, GradeScale, GritBand, ObservationAsked, ObservationValue, OwnFields, Protocol, ProtocolStep,
+  Face, GradeScale, GritBand, ObservationAsked, ObservationValue, OwnFields, PhotoUse, Protocol, ProtocolStep,
 } from "../../domain/records";
 
 type Values = Readonly<Record<string, unknown>>;
@@ -27,6 +27,7 @@ export interface TrialDraft {
   /** Running timers and stopwatches: name to the moment they were started, epoch ms. */
   readonly timers: Readonly<Record<string, number>>;
   readonly counts: Readonly<Record<string, number>>;
+  readonly photos: readonly PhotoUse[];
 }
 
 const under = (values: Values, prefix: string): [string, unknown][] =>
@@ -52,6 +53,7 @@ export function readTrialDraft(values: Values): TrialDraft {
     grades: numbers(under(values, "grades")),
     timers: numbers(under(values, "timers")),
     counts: numbers(under(values, "counts")),
+    photos: (values["photos"] as readonly PhotoUse[] | undefined) ?? [],
   };
 }
 
@@ -154,7 +156,7 @@ export function toTrial(draft: TrialDraft, stone_id: string, finished_at: string
     finished_at,
     observations,
     grades,
-    photos: [],
+    photos: draft.photos,
     notes: "",
   };
 }
