@@ -13,7 +13,7 @@ const signInPath = "/sign-in";
 const placesFor = (status: SyncStatus) => [
   { path: "/", words: words.bench },
   { path: "/stones", words: words.stones },
-  ...(mayDeal(status.session) ? [{ path: "/pooled", words: words.pooled }] : []),
+  ...(mayDeal(status.session) ? [{ path: "/work", words: words.work }, { path: "/pooled", words: words.pooled }] : []),
   { path: "/protocols", words: words.protocols },
   { path: "/me", words: words.me },
 ];

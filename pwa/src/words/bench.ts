@@ -10,6 +10,10 @@ const things: Readonly<Record<Thing, string>> = {
   lapping: "Lapping", check_stone: "Check stone", photo: "Photo",
 };
 
+const drafts: Readonly<Record<string, string>> = {
+  trial: "Trial", inspection: "Inspection", repair: "Repair", lapping: "Lapping", rule_set: "Change of the rules",
+};
+
 export const bench = {
   title: "Bench",
   invented: "Invented club",
@@ -27,7 +31,7 @@ export const bench = {
   codeUnknown: (code: string): string => `No stone ${code} on this phone. Check the code, or sync first.`,
 
   goOn: "Go on with",
-  draft: (kind: string): string => (kind === "trial" ? "Trial" : kind === "inspection" ? "Inspection" : "Form"),
+  draft: (kind: string): string => drafts[kind] ?? "Form",
   of: (kind: string, code: string): string => `${bench.draft(kind)} of ${code}`,
   begun: (age: string): string => `last touched ${age}`,
 

@@ -6,7 +6,7 @@ const unit = (um: number): string => `${um} µm`;
 export const heights = {
   label: (low: number, high: number, step: number): string =>
     `Heights of the face over its best plane, from ${low} to ${high} µm, a line every ${step} µm. The table has every reading.`,
-  legend: (step: number): string => `A line every ${unit(step)}, counted from the plane that fits best. Between readings the picture is filled in.`,
+  legend: (step: number, fitted: boolean): string => `A line every ${unit(step)}, counted from the plane that fits best. ${fitted ? "The picture is the smooth surface that fits the readings; crosses mark where they were taken." : "Between the readings, at the crosses, the picture is filled in."}`,
   high: "high",
   low: "low",
   level: (um: number): string => (um > 0 ? `+${um}` : um < 0 ? `−${-um}` : "0"),
@@ -20,7 +20,8 @@ export const lap = {
   link: "Plan a lapping",
   face: "Face",
   lead: (face: string, age: string): string => `By the flatness readings of the ${face.toLowerCase()}, ${age}.`,
-  noReadings: "The last inspection of this face has no flatness readings. Read it with a straightedge or on a grid, then the plan stands here.",
+  lappedSince: "This face was lapped after these readings. Read it again before you go on by them.",
+  noReadings: "No inspection of this face has no flatness readings. Read it with a straightedge or on a grid, then the plan stands here.",
   inspect: "Inspect this face",
   refused: (why: string): string => `No plan can be made: ${why}`,
 
@@ -56,8 +57,8 @@ export const lap = {
   signs: "Minimum zone: the closest pair of parallel planes that hold every reading. Least squares: highest to lowest over the best plane.",
 
   plan: "To make it flat",
-  stock: "Stock to remove",
-  stockText: (mm: string, g: string | null): string => (g === null ? `${mm} mm at the highest place` : `${mm} mm at the highest place, ${g} g in all`),
+  stock: "To remove at the highest place",
+  mass: "To remove in all",
   noMass: "Weigh the stone to know the grams.",
   left: "Thickness left",
   basisSurface: "By the surface fitted to the readings.",
@@ -70,14 +71,14 @@ export const lap = {
   grain: "Grain",
   takes: "Takes",
   strokes: "Strokes",
-  strokesText: (n: string, low: string, high: string): string => `${n} (${low} to ${high})`,
+  strokesRange: (low: string, high: string): string => `${low} to ${high}`,
   system: (standard: string): string => `Grains by ${standard}.`,
   force: "Force on the stone",
   forceHelp: "20 N is the weight of 2 kg.",
   stroke: "Length of a stroke",
   rateGuess: "Strokes by a first guess, good to a factor of several. Every lapping you log narrows it.",
   rate: (n: number): string => `Strokes by the club's own rate from ${many(n, "logged lapping", "logged lappings")}.`,
-  interval: "In brackets: 9 of 10 lappings should fall in there.",
+  interval: "Below each: where 9 of 10 lappings should fall.",
   noManner: "Give force and stroke to see the strokes.",
 
   dust: "Stone dust can hold crystalline silica, which harms the lungs for good. Lap wet, keep it wet, wipe the mud up before it dries, and rinse your hands and apron. Wear the mask your local rules ask for where dust cannot be avoided.",

@@ -11,6 +11,9 @@ export const me = {
   rolesOf: (mine: readonly Role[]): string => mine.map((role) => roles[role]).join(", "),
   at: (club: string): string => `at ${club}`,
 
+  rules: "Rules of the club",
+  work: "Work list",
+
   look: "Look",
   looks: { device: "As the phone", light: "Light", dark: "Dark", glare: "Glare" },
   lookHelp: "Glare is black on white with thick lines, for full sun.",

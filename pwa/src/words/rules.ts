@@ -78,10 +78,10 @@ export const yesNoFacts: Readonly<Record<string, readonly [yes: string, no: stri
 
 /** Facts that are a word out of a few: how a sentence with them runs. */
 export const wordFacts: Readonly<Record<string, (words: string) => string>> = {
-  kind: (words) => `the finding is a ${words}`,
+  kind: (words) => `the finding is ${words}`,
   reach: (words) => `it ${words}`,
-  form: (words) => `the stone is a ${words}`,
-  stone_kind: (words) => `the stone is a ${words}`,
+  form: (words) => `the stone is ${words}`,
+  stone_kind: (words) => `the stone is ${words}`,
   tap_tone: (words) => `tapped, the stone ${words}`,
   uptake_class: (words) => `a drop on the face ${words}`,
 };
@@ -90,8 +90,8 @@ export const factValues: Readonly<Record<string, string>> = {
   inside: "reaches no edge", one_edge: "reaches one edge", corner: "cuts off a corner", opposite_edges: "runs from edge to edge",
   rattle: "rattles", dull: "sounds dull", ring: "rings",
   beads: "stays", slow: "is drawn in slowly", quick: "is drawn in quickly", at_once: "is gone at once",
-  bench: "bench stone", hand: "hand stone", finger: "finger stone", irregular: "stone of irregular form",
-  soft_spot: "soft spot", garnet_slate: "garnet slate",
+  bench: "a bench stone", hand: "a hand stone", finger: "a finger stone", irregular: "of irregular form",
+  fissure: "a fissure", inclusion: "an inclusion", line: "a line", chip: "a chip", soft_spot: "a soft spot", stain: "a stain",
 };
 
 /** Facts that are measured, as they are called. */
@@ -99,7 +99,7 @@ export const numberFacts: Readonly<Record<string, string>> = {
   length_mm: "its length", angle_deg: "its angle to the edge", dip_deg: "its angle to the face", size_mm: "its size", depth_mm: "its depth",
   corner_distance_mm: "its distance to the corner", edge_distance_mm: "its distance to the edge",
   face_share_percent: "its share of the face", piece_long_mm: "the long leg", piece_short_mm: "the short leg",
-  piece_area_mm2: "the area", piece_mass_g: "the mass", kind: "the finding", n_fissures: "the number of fissures",
+  piece_area_mm2: "the area", piece_mass_g: "the mass", kind: "finding", n_fissures: "the number of fissures",
   fissure_length_mm: "their length", fissure_length_percent: "their share", flatness_um: "the flatness", flatness_shape: "its shape",
   fineness_grade: "its fineness", uptake_class: "what a drop does", thickness_mm: "the thickness", usable_length_mm: "the usable length",
   usable_width_mm: "the usable width", usable_share_percent: "the usable share", density_g_cm3: "the density", mass_g: "the mass",

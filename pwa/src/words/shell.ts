@@ -14,6 +14,7 @@ export const shell = {
   places: "Places",
   bench: "Bench",
   stones: "Stones",
+  work: "Work",
   pooled: "Pooled",
   protocols: "Protocols",
   me: "Me",

@@ -7,6 +7,7 @@ import { useSyncStatus, type SyncStatus } from "../../sync/status";
 import { bench as words, choose } from "../../words/bench";
 import { age, kinds, mm } from "../../words/trade";
 import type { NextStone } from "./next";
+import { OpenWork } from "../Work/OpenWork";
 import { NeedsYou } from "./NeedsYou";
 import { findStoneByCode, readBench, readNext, type BenchView, type NextView } from "./read";
 import styles from "./style.module.css";
@@ -169,6 +170,7 @@ export function Bench() {
           </p>
         </div>
         <Freshness status={status} now={now} />
+        <OpenWork />
       </header>
 
       <div class={styles.ask}>

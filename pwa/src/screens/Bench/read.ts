@@ -32,7 +32,12 @@ export interface NextView {
   readonly hasStones: boolean;
 }
 
-const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "inspect" };
+const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "inspect", lapping: "lap" };
+
+function draftHref({ kind, about_id }: Draft): string {
+  if (kind === "rule_set") return "/rules";
+  return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}`;
+}
 const defaultConfirmDepthMm = 1;
 
 /** The stone an entry is about. An act (a withdrawal) names only its record, whose stone must be looked up. */
@@ -73,7 +78,7 @@ export async function readBench(): Promise<BenchView> {
       drafts.map(async (draft) => ({
         draft,
         code: await codeOf(draft.about_id),
-        href: `/stones/${draft.about_id}/${formOf[draft.kind] ?? ""}`,
+        href: draftHref(draft),
       })),
     ),
     needsYou: await Promise.all(queue.filter((entry) => entry.state === "needs_you").map(known)),

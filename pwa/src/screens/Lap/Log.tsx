@@ -93,7 +93,7 @@ export function Log({ stone, face, agreed, form }: { stone: Stone; face: Face; a
       <h2>{say.log}</h2>
       <p class="soft">{say.logLead}</p>
       <div class={styles.pairs}>
-        <MomentField name={say.when} value={textAt(values, "lapped_at") || null} onSet={set("lapped_at")} />
+        <div class={styles.when}><MomentField name={say.when} value={textAt(values, "lapped_at") || null} onSet={set("lapped_at")} /></div>
         <SelectField
           name={say.gritSystem}
           value={(textAt(values, "grit_system") || "fepa_p") as GritBand["system"]}
@@ -102,7 +102,7 @@ export function Log({ stone, face, agreed, form }: { stone: Stone; face: Face; a
         />
         <NumberField name={say.gritNumber} low={1} high={100_000} value={numberAt(values, "grit_number")} onSet={set("grit_number")} />
         <NumberField name={say.nStrokes} low={1} high={1_000_000} whole value={numberAt(values, "strokes")} onSet={set("strokes")} />
-        <NumberField name={say.force} unit="N" help={say.forceHelp} low={0.1} high={2000} value={manner.force_n} onSet={(n) => form.set({ force_n: n })} />
+        <NumberField name={say.force} unit="N" low={0.1} high={2000} value={manner.force_n} onSet={(n) => form.set({ force_n: n })} />
         <NumberField name={say.stroke} unit="mm" low={1} high={2000} value={manner.stroke_mm} onSet={(n) => form.set({ stroke_mm: n })} />
         <NumberField name={say.removed} unit="µm" low={0} high={50_000} value={numberAt(values, "removed_um")} onSet={set("removed_um")} />
         <NumberField name={say.after} unit="mm" low={0.5} high={500} value={numberAt(values, "thickness_after_mm")} onSet={set("thickness_after_mm")} />

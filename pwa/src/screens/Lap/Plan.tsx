@@ -88,7 +88,8 @@ function ToDo({ planned: { plan, thickness_left_mm: left }, hasMass }: { planned
       <h2>{say.plan}</h2>
       {plan.stock_um <= 0 ? <p>{say.already}</p> : (
         <Facts>
-          <Fact name={say.stock}>{say.stockText((plan.stock_um / 1000).toFixed(2), plan.stock_g === null ? null : plan.stock_g.toFixed(1))}</Fact>
+          <Fact name={say.stock}>{(plan.stock_um / 1000).toFixed(2)} mm</Fact>
+          {plan.stock_g !== null && <Fact name={say.mass}>{plan.stock_g.toFixed(1)} g</Fact>}
           {left !== null && <Fact name={say.left}>{left.toFixed(2)} mm</Fact>}
         </Facts>
       )}
@@ -131,7 +132,14 @@ function GritRow({ step }: { step: Step }) {
       <th scope="row">{gritText(step.grain.number, step.grain.system)}</th>
       <td>{step.grain.um} µm</td>
       <td>{say.um(step.remove_um)}</td>
-      <td>{strokes === null ? "" : say.strokesText(roughly(strokes.strokes), roughly(strokes.low90), roughly(strokes.high90))}</td>
+      <td>
+        {strokes !== null && (
+          <>
+            <strong>{roughly(strokes.strokes)}</strong>
+            <span class={styles.range}>{say.strokesRange(roughly(strokes.low90), roughly(strokes.high90))}</span>
+          </>
+        )}
+      </td>
     </tr>
   );
 }

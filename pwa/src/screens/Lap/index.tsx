@@ -20,7 +20,8 @@ async function readLap(id: string) {
   const [stone, stones, inspections, lappings] = await Promise.all([
     readOne("stone", id), readAll("stone", { withdrawn: true }), readAll("inspection", { where: { stone_id: id } }), readAll("lapping"),
   ]);
-  const looks = latestLooks(inspections.map(({ record }) => record));
+  // A look without readings says nothing of the shape, so the last one that read it counts.
+  const looks = latestLooks(inspections.map(({ record }) => record).filter((look) => look.flatness !== null));
   return {
     stone: stone?.record ?? null,
     looks: new Map(looks.map((look) => [look.face, look])),
@@ -80,7 +81,14 @@ function LapStone({ stone, view }: { stone: Stone; view: LapView }) {
         <>
           {marks.length > 0 && <p class="sheet">{say.isAgreed}</p>}
           {look?.flatness
-            ? <Plan stone={stone} inspection={look} rate={view.rate} form={form} />
+            ? (
+              <>
+                {view.own.some(({ record }) => record.face === face && record.lapped_at > look.inspected_at) && (
+                  <p class="sheet needs-you">{say.lappedSince}</p>
+                )}
+                <Plan stone={stone} inspection={look} rate={view.rate} form={form} />
+              </>
+            )
             : (
               <div class="sheet">
                 <p>{say.noReadings}</p>

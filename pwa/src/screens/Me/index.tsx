@@ -67,6 +67,10 @@ export function Me() {
         <h1>{member.display_name}</h1>
         <p class="soft">{words.rolesOf(member.roles)} {words.at(club.name)}</p>
       </header>
+      <p class="row">
+        <a class="button" href="/rules">{words.rules}</a>
+        <a class="button" href="/work">{words.work}</a>
+      </p>
       <ChooseLook />
       <Storage full={status.storageFull} />
       <QueueFile records={status.waiting + status.needsYou} photos={status.waitingPhotos} />

@@ -1,10 +1,13 @@
 import { useLocation } from "preact-iso";
 import { useState } from "preact/hooks";
+import type { WorkItem } from "../../domain/soundness/work";
 import { Choice } from "../../parts/Choice";
 import { Head, Page } from "../../parts/Page";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
-import { asksForWork } from "../../parts/VerdictCard";
+import { asksForWork, UrgencySign } from "../../parts/VerdictCard";
 import { useLive } from "../../store/live";
+import { lap as sayLap } from "../../words/lap";
+import { verdict as sayVerdict } from "../../words/parts";
 import { work as say } from "../../words/work";
 import { faces } from "../../words/trade";
 import { Answered } from "./Answered";
@@ -58,36 +61,61 @@ function Open({ view, one }: { view: WorkView; one: boolean }) {
   if (view.work.length === 0) return <p>{one ? say.noneHere : say.none}</p>;
   return (
     <div class={styles.stones}>
-      {view.work.map((work) => <OneStone key={work.stone.id} work={work} mayDeal={view.mayDeal} />)}
+      {view.work.map((work, i) => <OneStone key={work.stone.id} work={work} mayDeal={view.mayDeal} begin={one || i === 0} />)}
     </div>
   );
 }
 
-function OneStone({ work, mayDeal }: { work: StoneWork; mayDeal: boolean }) {
+/** One stone: a line that tells what asks most, and under it, when opened, everything. */
+function OneStone({ work, mayDeal, begin }: { work: StoneWork; mayDeal: boolean; begin: boolean }) {
   const { stone } = work;
-  const count = work.faces.reduce((sum, face) => sum + face.items.length, 0);
+  const [open, setOpen] = useState(begin);
+  const items = itemsOf([work]);
+  const most = items[0];
+  const first = work.faces[0];
   return (
-    <section class={styles.stone}>
-      <div class="spread">
-        <h2><a href={`/stones/${stone.id}`}>{stone.code}</a></h2>
-        <span class="note">{say.count(count)}</span>
-      </div>
-      {work.faces.map((face) => <OneFace key={face.inspection.id} work={work} face={face} mayDeal={mayDeal} />)}
-    </section>
+    <details class={styles.stone} open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary class={styles.head}>
+        {most && <UrgencySign urgency={most.urgency} small />}
+        <StoneFace
+          stone={drawnOf(stone)}
+          findings={first?.inspection.findings ?? []}
+          needsHand={handOf(items)}
+          size="row"
+          label=""
+        />
+        <span class={styles.what}>
+          <strong class={styles.code}>{stone.code}</strong>
+          <span>{most ? sayVerdict.named(most.verdict) : ""}</span>
+        </span>
+        <span class={styles.count}>{say.count(items.length)}</span>
+      </summary>
+      {open && (
+        <div class={styles.inside}>
+          {work.faces.map((face) => <OneFace key={face.inspection.id} work={work} face={face} mayDeal={mayDeal} />)}
+          <p class="row">
+            <a class="button" href={`/stones/${stone.id}`}>{say.toStone(stone.code)}</a>
+            {items.some((item) => item.verdict === "lap") && <a class="button" href={`/stones/${stone.id}/lap`}>{sayLap.link}</a>}
+          </p>
+        </div>
+      )}
+    </details>
   );
 }
+
+const handOf = (items: readonly WorkItem[]): Set<string> =>
+  new Set(items.flatMap((item) => (item.finding_id !== null && asksForWork(item.urgency) ? [item.finding_id] : [])));
 
 function OneFace({ work, face, mayDeal }: { work: StoneWork; face: FaceWork; mayDeal: boolean }) {
   const { stone } = work;
   const { inspection, items } = face;
-  const hand = new Set(items.flatMap((item) => (item.finding_id !== null && asksForWork(item.urgency) ? [item.finding_id] : [])));
   return (
     <div class={styles.face}>
       <div class={styles.picture}>
         <StoneFace
           stone={drawnOf(stone)}
           findings={inspection.findings}
-          needsHand={hand}
+          needsHand={handOf(items)}
           size="page"
           face={inspection.face}
           label={say.face(faces[inspection.face], stone.code, inspection.findings.length)}
