@@ -1,12 +1,13 @@
 """Rules over inspections: the one path by which the service asks core for verdicts."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..core.soundness import DEFAULT_RULES, History, InspectionValues, StoneShape, assess, read_rules
+from ..core.soundness import DEFAULT_RULES, History, InspectionValues, Rule, StoneShape, assess, read_rules
 from ..storage.schema import Lapping
 
 
@@ -15,9 +16,9 @@ def default_rules() -> list[dict[str, Any]]:
     return [rule.to_record() for rule in DEFAULT_RULES]
 
 
-def check_rules(rules: list[dict[str, Any]]) -> None:
-    """Raise Invalid with every fault of rules that a steward sends."""
-    read_rules(rules)
+def usable_rules(rules: list[dict[str, Any]]) -> tuple[Rule, ...]:
+    """Rules ready to be evaluated. Raises Invalid with every fault of rules that a steward sends."""
+    return read_rules(rules)
 
 
 def history_of(session: Session, club_id: str, inspection: dict[str, Any]) -> History:
@@ -41,14 +42,14 @@ def history_of(session: Session, club_id: str, inspection: dict[str, Any]) -> Hi
 def verdicts_of(
     stone: dict[str, Any],
     inspection: dict[str, Any],
-    rules: list[dict[str, Any]],
+    rules: Sequence[Rule],
     history: History | None = None,
 ) -> list[dict[str, Any]]:
     """The verdicts of a club's rules on an inspection of a stone. Raises Invalid where a finding cannot be measured."""
     assessment = assess(
         StoneShape.from_record(stone, "stone"),
         InspectionValues.from_record(inspection),
-        read_rules(rules),
+        rules,
         history,
     )
     return [asdict(verdict) for verdict in assessment.verdicts]

@@ -20,7 +20,7 @@ from ..clock import Clock
 from ..core import pooling
 from ..storage.base import Database
 from ..storage.schema import PoolResult
-from .pool_inputs import gather, pool_revision
+from .pool_inputs import Inputs, gather, pool_revision
 from .pool_scale import PooledScale, pool_scale
 
 WAIT_S = 2.0
@@ -42,8 +42,14 @@ class Pooled:
 class PoolDesk:
     """One for each process. Fits run one after another beside the requests; what they made is shared by the table."""
 
-    def __init__(self, database: Database, clock: Clock, wait_s: float = WAIT_S) -> None:
-        self._database, self._clock, self._wait_s = database, clock, wait_s
+    def __init__(
+        self,
+        database: Database,
+        clock: Clock,
+        wait_s: float = WAIT_S,
+        pool: Callable[[Inputs, pooling.WarmState | None], PooledScale] = pool_scale,
+    ) -> None:
+        self._database, self._clock, self._wait_s, self._pool = database, clock, wait_s, pool
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="pooling")
         self._running: dict[tuple[str, str, int], Future[None]] = {}
         self._guard = threading.Lock()
@@ -119,7 +125,7 @@ class PoolDesk:
             # Read in this order: a record that comes in between makes the result newer than it says, never older.
             revision = pool_revision(session, club_id)
             inputs = gather(session, club_id, purpose)
-        made = [pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"])) for one in inputs]
+        made = [self._pool(one, self.warm_of(club_id, purpose, one.scale["id"])) for one in inputs]
         for one in made:
             if one.pool is not None:
                 self._warm[club_id, purpose, one.result["scale"]] = one.pool.warm

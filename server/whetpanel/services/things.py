@@ -121,7 +121,7 @@ def _check_rule_set(context: WriteContext, fields: dict[str, Any]) -> None:
     ).first()
     if other is not None:
         raise Conflict("Your club has a rule set already. Change that one.")
-    inspecting.check_rules(fields["rules"])
+    inspecting.usable_rules(fields["rules"])
 
 
 def _check_inspection(context: WriteContext, fields: dict[str, Any]) -> None:
@@ -139,7 +139,9 @@ def _derive_verdicts(context: WriteContext, row: Inspection, fields: dict[str, A
         select(RuleSet).where(RuleSet.club_id == context.caller.club_id)
     ).scalar_one()
     history = inspecting.history_of(context.session, context.caller.club_id, fields)
-    row.verdicts = inspecting.verdicts_of(stone.own_fields(), fields, rules.rules, history)
+    row.verdicts = inspecting.verdicts_of(
+        stone.own_fields(), fields, inspecting.usable_rules(rules.rules), history
+    )
     row.rule_set_version = rules.version
 
 

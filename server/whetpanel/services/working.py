@@ -44,7 +44,7 @@ def preview_rules(database: Database, caller: Caller, rules: list[dict[str, Any]
     Raises Invalid where a rule cannot be evaluated.
     """
     caller.require(STEWARD)
-    inspecting.check_rules(rules)
+    ready = inspecting.usable_rules(rules)
     with database.read() as session:
         stones = {
             row.id: row.own_fields()
@@ -58,7 +58,7 @@ def preview_rules(database: Database, caller: Caller, rules: list[dict[str, Any]
         if stone_id not in stones:
             continue
         try:
-            after = inspecting.verdicts_of(stones[stone_id], dict(inspection), rules)
+            after = inspecting.verdicts_of(stones[stone_id], dict(inspection), ready)
         except Refusal as refusal:
             cannot.append({"stone_id": stone_id, "face": face, "detail": refusal.detail})
             continue
