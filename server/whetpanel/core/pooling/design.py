@@ -129,7 +129,8 @@ def _buckets(
     slot = pair_slot[inverse]
     out = []
     starts = np.flatnonzero(np.diff(size, prepend=-1))
-    for s0, s_end in zip(starts, np.append(starts[1:], S), strict=True):
+    ends = np.append(starts, S)[1:]
+    for s0, s_end in zip(starts, ends, strict=True):
         q = int(size[s0])
         step = max(1, _CHUNK // (K + q) ** 2)
         for a in range(int(s0), int(s_end), step):

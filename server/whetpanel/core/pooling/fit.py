@@ -132,6 +132,9 @@ class _Anderson:
     """Rounds before this one are still finding the rough place; their steps would mislead."""
     QUIET = 1e-3
     """Below this residual the last steps are mostly echoes of the sites, and the plain step is better."""
+    LAST = 18
+    """A panel of contradictions can lead the extrapolation about in circles; from here on plain steps, halved where
+    a component swings."""
     REACH = 4.0
     """A step further than this many plain ones is extrapolation, not acceleration."""
 
@@ -144,6 +147,10 @@ class _Anderson:
         size = float(np.abs(f).max(initial=0.0))
         if n_round < self.FIRST or size < self.QUIET:
             return f
+        if n_round >= self.LAST:
+            swings = f * self._f[-1] < 0 if self._f else np.zeros(f.size, dtype=np.bool_)
+            self._f = [f]
+            return np.where(swings, 0.5, 1.0) * f
         if self._f and size > 2.0 * float(np.abs(self._f[-1]).max()):
             self._x, self._f = [], []
         self._x, self._f = [*self._x[-self.DEPTH :], x], [*self._f[-self.DEPTH :], f]
@@ -253,7 +260,12 @@ def _move_outer(
     hyper_moved = float(np.abs(f).max())
     if not hyper_moved:
         return moved, hyper, float(np.abs(plain).max(initial=0.0)), 0.0
-    return moved, Hyper.from_vector(x + cool * step[:5]), float(np.abs(plain).max(initial=0.0)), hyper_moved
+    return (
+        moved,
+        Hyper.from_vector(x + max(cool, 0.6) * step),
+        float(np.abs(plain).max(initial=0.0)),
+        hyper_moved,
+    )
 
 
 def _settle(

@@ -46,7 +46,7 @@ class PoolSettings:
     """Prior sd of the club's level about the middle of the scale."""
     steel_sd: float = 0.5
     """Prior sd of a steel's general effect."""
-    lapse: tuple[float, ...] = (0.01, 0.2, 0.6)
+    lapse: tuple[float, ...] = (0.01, 0.3, 0.8)
     """Shares of grades given at random that a tester may have;
     the first one is everybody's slip of the finger.
     """

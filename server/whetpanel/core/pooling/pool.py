@@ -10,6 +10,7 @@ import numpy as np
 
 from whetpanel.core.pooling.arrays import Floats, Ints
 from whetpanel.core.pooling.comparable import compare
+from whetpanel.core.pooling.conflict import face_conflicts
 from whetpanel.core.pooling.correction import Widening, no_widening, widen
 from whetpanel.core.pooling.design import Design, build_design
 from whetpanel.core.pooling.explain import clipped_mean
@@ -156,6 +157,7 @@ def _arrays(
     S, K, R = d.n_stones, d.n_steels, d.n_testers
     unit, at = scale.unit, d.position
     g = grade_stones(d, fit.state.sites, fit.state.hyper, anchors, block)
+    g, torn = face_conflicts(problem, fit, g)
     estimate = scale.from_units(g.grade[at] + offset)
     sd = unit * np.sqrt(g.var * widening.factor + widening.added)[at]
     grade, low90, high90 = _held(estimate, sd, scale)
@@ -197,6 +199,7 @@ def _arrays(
         n_steels=(cells > 0).sum(1),
         group=groups.group[at],
         at_end=at_end,
+        torn=torn[at],
         cell_estimate=cell_estimate,
         cell_grade=cell_grade,
         cell_sd=cell_sd,

@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from whetpanel.core.pooling.arrays import Floats, Ints
+from whetpanel.core.pooling.arrays import Bools, Floats, Ints
 from whetpanel.core.pooling.comparable import UNTESTED
 from whetpanel.core.pooling.explain import TesterLook, TrialStory, look_at_testers, tell_trials
 from whetpanel.core.pooling.fit import Fit, Problem
@@ -153,6 +153,8 @@ class PooledArrays:
     group: Ints
     at_end: Ints
     """(S,): AT_LOW, INSIDE or AT_HIGH."""
+    torn: Bools
+    """(S,): trials that contradict each other, so that either may be the slip."""
     cell_estimate: Floats
     cell_grade: Floats
     """(S, K)"""
@@ -273,12 +275,12 @@ class PoolResult:
         return tuple(
             StoneGrade(
                 name, grade, low, high, sd, n, testers, steels, group, {-1: "low", 0: None, 1: "high"}[end],
-                self._stone_note(n, testers, group, end), cells,
+                self._stone_note(n, testers, group, end, torn), cells,
             )
-            for name, grade, low, high, sd, n, testers, steels, group, end, cells in zip(
+            for name, grade, low, high, sd, n, testers, steels, group, end, torn, cells in zip(
                 self.stone_names, a.grade.tolist(), a.low90.tolist(), a.high90.tolist(), a.sd.tolist(),
                 a.n_trials.tolist(), a.n_testers.tolist(), a.n_steels.tolist(), a.group.tolist(),
-                a.at_end.tolist(), by_steel, strict=True,
+                a.at_end.tolist(), a.torn.tolist(), by_steel, strict=True,
             )
         )  # fmt: skip
 
@@ -349,7 +351,7 @@ class PoolResult:
             f"and could be off by {Z90 * a.level_sd:.2f}."
         )
 
-    def _stone_note(self, n: int, testers: int, group: int, end: int) -> str:
+    def _stone_note(self, n: int, testers: int, group: int, end: int, torn: bool) -> str:
         a, notes = self.arrays, []
         if n == 0:
             notes.append("not tested by anyone: this is what the club's stones are like" if group == UNTESTED
@@ -360,6 +362,8 @@ class PoolResult:
             notes.append("a single trial")
         elif testers == 1:
             notes.append("a single tester")
+        if torn:
+            notes.append("trials contradict each other: ask for another")
         if end == AT_HIGH:
             notes.append(f"every grade is the highest: {a.scale.high - 0.5 * a.scale.step:g} or above")
         elif end == AT_LOW:
