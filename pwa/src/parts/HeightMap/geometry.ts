@@ -35,6 +35,7 @@ export interface Drawn {
 
 const cells = 72;
 const mostLines = 7;
+const leastClear = 4;
 
 export function drawHeights(readings: readonly FlatnessReading[], face: { length_mm: number; width_mm: number }): Drawn {
   const columns = cells;
@@ -68,14 +69,16 @@ export function drawHeights(readings: readonly FlatnessReading[], face: { length
 /** One number on each line, as far as possible from the others, from the words, and from the edges. */
 function placeLabels(contours: readonly Contour[], columns: number, rows: number, taken: readonly { i: number; j: number }[]): Label[] {
   const placed: { i: number; j: number }[] = [...taken];
-  return contours.map(({ level, segments }) => {
+  return contours.flatMap(({ level, segments }): Label[] => {
     const clear = ({ i, j }: { i: number; j: number }): number => {
       const edge = Math.min(i, columns - i, 1.6 * j, 1.6 * (rows - j));
       return Math.min(...placed.map((p) => Math.hypot(p.i - i, 1.6 * (p.j - j))), 2 * edge);
     };
     const middles = segments.map(([p, q]) => ({ i: (p.i + q.i) / 2, j: (p.j + q.j) / 2 }));
     const best = middles.reduce((most, one) => (clear(one) > clear(most) ? one : most), middles[0] ?? { i: 0, j: 0 });
+    // A line that only cuts off a tip has no room for its number; its neighbours tell it.
+    if (clear(best) < leastClear) return [];
     placed.push(best);
-    return { level, ...best };
+    return [{ level, ...best }];
   });
 }

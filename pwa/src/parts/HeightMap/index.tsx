@@ -30,7 +30,7 @@ export function HeightMap({ face, readings }: { face: { length_mm: number; width
               y={y(run.row)}
               width={x(run.to) - x(run.from)}
               height={y(run.row + 1) - y(run.row)}
-              fill-opacity={(0.55 * (drawn.nBands - 1 - run.band)) / Math.max(1, drawn.nBands - 1)}
+              fill-opacity={(0.36 * (drawn.nBands - 1 - run.band)) / Math.max(1, drawn.nBands - 1)}
             />
           ))}
         </g>
@@ -49,7 +49,7 @@ export function HeightMap({ face, readings }: { face: { length_mm: number; width
             d={`M${reading.x_mm - 4 * u} ${reading.y_mm}h${8 * u}M${reading.x_mm} ${reading.y_mm - 4 * u}v${8 * u}`}
           />
         ))}
-        {drawn.labels.map((one) => <Tag key={one.level} x={x(one.i)} y={y(one.j)} u={u} words={say.level(Math.round(one.level * 10) / 10)} />)}
+        {drawn.labels.map((one) => <Tag key={one.level} x={x(one.i)} y={y(one.j)} u={u} words={say.level(Math.round(one.level * 10) / 10)} within={face} />)}
         <Tag x={x(drawn.highest.i)} y={y(drawn.highest.j)} u={u} words={say.high} strong within={face} />
         <Tag x={x(drawn.lowest.i)} y={y(drawn.lowest.j)} u={u} words={say.low} strong within={face} />
       </svg>

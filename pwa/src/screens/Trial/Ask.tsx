@@ -6,6 +6,7 @@ import { Stopwatch } from "../../parts/Timing";
 import { trial as say } from "../../words/trial";
 import type { DraftForm } from "../useDraftForm";
 import { isBand, type TrialDraft } from "./draft";
+import { MudCamera } from "./MudCamera";
 import styles from "./style.module.css";
 
 /** One observation as the protocol asks it, by its kind. */
@@ -19,7 +20,8 @@ export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft:
   switch (asked.kind) {
     case "choice": {
       const long = asked.choices.some((choice) => choice.words.length > 22);
-      return (
+      const chosen = typeof value === "string" || typeof value === "number" ? value : null;
+      const choice = (
         <Choice
           name={name}
           help={asked.help}
@@ -29,11 +31,18 @@ export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft:
             words: choice.words,
             ...(asked.id === "mud_shade" && typeof choice.value === "number" ? { shade: choice.value } : {}),
           }))}
-          value={typeof value === "string" || typeof value === "number" ? value : null}
+          value={chosen}
           onChoose={set}
           onClear={clear}
           clearWords={say.leaveOpen}
         />
+      );
+      if (asked.id !== "mud_shade") return choice;
+      return (
+        <div class="stack">
+          {choice}
+          <MudCamera asked={asked} own={chosen} form={form} />
+        </div>
       );
     }
     case "yes_no":

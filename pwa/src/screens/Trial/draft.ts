@@ -9,6 +9,7 @@
 import type {
   Face, GradeScale, GritBand, ObservationAsked, ObservationValue, OwnFields, PhotoUse, Protocol, ProtocolStep,
 } from "../../domain/records";
+import { cameraOf, toRecord, type CameraReading } from "./camera";
 
 type Values = Readonly<Record<string, unknown>>;
 
@@ -28,6 +29,7 @@ export interface TrialDraft {
   readonly timers: Readonly<Record<string, number>>;
   readonly counts: Readonly<Record<string, number>>;
   readonly photos: readonly PhotoUse[];
+  readonly camera: CameraReading;
 }
 
 const under = (values: Values, prefix: string): [string, unknown][] =>
@@ -54,6 +56,7 @@ export function readTrialDraft(values: Values): TrialDraft {
     timers: numbers(under(values, "timers")),
     counts: numbers(under(values, "counts")),
     photos: (values["photos"] as readonly PhotoUse[] | undefined) ?? [],
+    camera: cameraOf(values),
   };
 }
 
@@ -145,6 +148,7 @@ export function toTrial(draft: TrialDraft, stone_id: string, finished_at: string
       return grade === undefined ? [] : [[scale.id, grade]];
     }),
   );
+  const camera = toRecord(draft.camera);
   return {
     stone_id,
     blade_id,
@@ -156,8 +160,8 @@ export function toTrial(draft: TrialDraft, stone_id: string, finished_at: string
     finished_at,
     observations,
     grades,
-    photos: draft.photos,
-    notes: "",
+    photos: [...draft.photos, ...camera.photos],
+    notes: camera.notes,
   };
 }
 
