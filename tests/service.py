@@ -30,6 +30,8 @@ class Service:
 
     folder: Path
     port: int
+    database_url: str | None = None
+    """The embedded database in the folder, if not another."""
     process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -38,8 +40,10 @@ class Service:
 
     def _environment(self) -> dict[str, str]:
         kept = {name: value for name, value in os.environ.items() if not name.startswith("WHETPANEL_")}
+        other = {} if self.database_url is None else {"WHETPANEL_DATABASE_URL": self.database_url}
         return {
             **kept,
+            **other,
             "WHETPANEL_DATA_DIR": str(self.folder),
             "WHETPANEL_ARGON2_MEMORY_KIB": "8",
             "WHETPANEL_ARGON2_ROUNDS": "1",

@@ -191,6 +191,14 @@ def upgrade() -> None:
         )
 
     op.create_table(
+        "photo_bytes",
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("name", sa.String(length=80), nullable=False),
+        sa.Column("content", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(["club_id"], ["club_revisions.club_id"], name=op.f("fk_photo_bytes_club_id")),
+        sa.PrimaryKeyConstraint("club_id", "name", name=op.f("pk_photo_bytes")),
+    )
+    op.create_table(
         "photo_pieces",
         sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("sha256", sa.String(length=64), nullable=False),
@@ -675,6 +683,7 @@ def downgrade() -> None:
     op.drop_table("pool_results")
     op.drop_table("photos")
     op.drop_table("photo_pieces")
+    op.drop_table("photo_bytes")
     with op.batch_alter_table("members", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_members_club_id_revision"))
 

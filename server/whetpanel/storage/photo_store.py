@@ -6,6 +6,9 @@ import tempfile
 from pathlib import Path
 from typing import Protocol
 
+from .base import Database
+from .photos import PhotoBytes
+
 
 class PhotoStore(Protocol):
     """Bytes by club and name. Writing the same name again is harmless, since names are content hashes."""
@@ -30,6 +33,28 @@ class MemoryPhotoStore:
     def get(self, club_id: str, name: str) -> bytes | None:
         """The bytes, or None."""
         return self._held.get((club_id, name))
+
+
+class TablePhotoStore:
+    """Bytes in the database itself, so that every process on every machine that shares it sees every photo.
+
+    A club's photos are some 150 kB each and written once, which a database bears well; in return one setting moves
+    a service to many machines, and one backup holds everything.
+    """
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def put(self, club_id: str, name: str, content: bytes) -> None:
+        """Keep the bytes, in a transaction of their own."""
+        with self._database.write() as session:
+            session.merge(PhotoBytes(club_id=club_id, name=name, content=content))
+
+    def get(self, club_id: str, name: str) -> bytes | None:
+        """The bytes, or None."""
+        with self._database.read() as session:
+            row = session.get(PhotoBytes, (club_id, name))
+            return None if row is None else row.content
 
 
 class FolderPhotoStore:

@@ -9,6 +9,16 @@ from .base import Base
 from .types import RecordId, UtcDateTime
 
 
+class PhotoBytes(Base):
+    """A photo's bytes, where many machines share the database and nothing else."""
+
+    __tablename__ = "photo_bytes"
+
+    club_id: Mapped[str] = mapped_column(RecordId, ForeignKey("club_revisions.club_id"), primary_key=True)
+    name: Mapped[str] = mapped_column(String(80), primary_key=True)
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+
+
 class PhotoPiece(Base):
     """A piece of a photo that is still arriving. In the database, so that any process can take the next piece."""
 

@@ -4,7 +4,7 @@ from .base import Base
 from .clubs import Club, ClubRevision, Invitation, Member, SignIn, WrongTry
 from .inspections import Finding, Inspection
 from .journal import JournalEntry
-from .photos import Photo, PhotoPiece
+from .photos import Photo, PhotoBytes, PhotoPiece
 from .pools import PoolResult
 from .protocols import Protocol, RuleSet
 from .repairs import Lapping, Repair
@@ -13,7 +13,7 @@ from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
     "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "Invitation",
-    "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoPiece", "PoolResult", "Protocol",
+    "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoBytes", "PhotoPiece", "PoolResult", "Protocol",
     "Repair", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade", "WrongTry",
 ]  # fmt: skip
 
