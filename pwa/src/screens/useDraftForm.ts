@@ -20,15 +20,25 @@ export interface DraftForm {
   readonly trouble: string | null;
 }
 
+/** What a form begins with that changes a record there is already: the record's id, and its values. */
+export interface Start {
+  readonly record_id: string;
+  readonly values: Values;
+}
+
+const empty: Values = {};
+
 /**
  * A form whose every value is a draft in the store the moment it is set.
  *
  * The screen shows its own copy, so that a fast hand never sees an older value come back, and the
  * writes go out one after another in the order they were made. Looking at a form begins no draft;
  * the first value does. `undefined` until the store has said whether there is one already.
+ * `start` is looked at once for each key; keep it the same object.
  */
-export function useDraftForm(about: { key: string; kind: string; about_id: string }): DraftForm | undefined {
-  const { key, kind, about_id } = about;
+export function useDraftForm(about: { key: string; kind: string; about_id: string; start?: Start }): DraftForm | undefined {
+  const { key, kind, about_id, start } = about;
+  const fresh = start?.values ?? empty;
   const [loaded, setLoaded] = useState<{ key: string; draft: Draft | null; values: Values } | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   const writes = useRef<Promise<unknown>>(Promise.resolve());
@@ -36,22 +46,22 @@ export function useDraftForm(about: { key: string; kind: string; about_id: strin
   useEffect(() => {
     let current = true;
     void readDraft(key).then((draft) => {
-      if (current) setLoaded({ key, draft, values: draft?.values ?? {} });
+      if (current) setLoaded({ key, draft, values: draft?.values ?? fresh });
     });
     return () => { current = false; };
-  }, [key]);
+  }, [key, fresh]);
 
   const set = useCallback((changes: Values) => {
     setLoaded((now) => (now === null ? now : { ...now, values: merged(now.values, changes) }));
     writes.current = writes.current
       .then(async () => {
-        const draft = await openDraft({ key, kind, about_id });
+        const draft = await openDraft({ key, kind, about_id, ...start });
         await setDraftValues(key, changes);
         setLoaded((now) => (now?.key === key && now.draft === null ? { ...now, draft } : now));
         setTrouble(null);
       })
       .catch((error: unknown) => setTrouble(error instanceof Error ? error.message : String(error)));
-  }, [key, kind, about_id]);
+  }, [key, kind, about_id, start]);
 
   const settled = useCallback(async () => {
     await writes.current;
@@ -61,10 +71,10 @@ export function useDraftForm(about: { key: string; kind: string; about_id: strin
   const drop = useCallback(async () => {
     await writes.current;
     await dropDraft(key);
-    setLoaded({ key, draft: null, values: {} });
-  }, [key]);
+    setLoaded({ key, draft: null, values: fresh });
+  }, [key, fresh]);
 
-  const clear = useCallback(() => setLoaded({ key, draft: null, values: {} }), [key]);
+  const clear = useCallback(() => setLoaded({ key, draft: null, values: fresh }), [key, fresh]);
 
   if (loaded?.key !== key) return undefined;
   return { values: loaded.values, draft: loaded.draft, set, settled, drop, clear, trouble };

@@ -20,6 +20,7 @@ export const trial = {
   hrc: (hrc: number): string => `${hrc} HRC`,
   face: "Which face do you work?",
   faceMarked: (what: string): string => `This face carries ${what}. Work the other face and leave this one as it is.`,
+  takeOther: (face: string): string => `Work the ${face.toLowerCase()} instead`,
   stamp: "a quarry stamp",
   skin: "natural skin",
   thickness: "Thickness now",

@@ -3,6 +3,7 @@ import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../
 import type { Draft, QueueEntry } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
 import { readQueue } from "../../store/outbox";
+import { changeKey } from "../changeKey";
 import { nextStones, type NextStone } from "./next";
 
 export { findStoneByCode };
@@ -34,9 +35,10 @@ export interface NextView {
 
 const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "inspect", lapping: "lap" };
 
-function draftHref({ kind, about_id }: Draft): string {
+function draftHref({ kind, about_id, key, record_id }: Draft): string {
   if (kind === "rule_set") return "/rules";
-  return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}`;
+  const change = key === changeKey(record_id) ? `?change=${record_id}` : "";
+  return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}${change}`;
 }
 const defaultConfirmDepthMm = 1;
 

@@ -1,3 +1,4 @@
+import { useLocation } from "preact-iso";
 import { useRef, useState } from "preact/hooks";
 import type { Face, Finding, FindingKind, PhotoUse, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
@@ -8,10 +9,13 @@ import { asksForWork, UrgencySign } from "../../parts/VerdictCard";
 import { readAll, readOne, readRuleSet } from "../../store/catalogue";
 import { useLive } from "../../store/live";
 import { newId, saveRecord } from "../../sync/commands";
+import { change as sayChange } from "../../words/change";
 import { inspect as say } from "../../words/inspect";
 import { faces, findingKinds, mm } from "../../words/trade";
 import { latestByFace } from "../Stones/state";
 import { useDraftForm, type DraftForm } from "../useDraftForm";
+import { ChangeInspection } from "./Change";
+import { readChanged, toChangedInspection } from "./changed";
 import { carriedFindings, changeFinding, newFinding, readInspectionDraft, toInspection, unplaced, type InspectionDraft } from "./draft";
 import { FindingEditor } from "./FindingEditor";
 import { FindingGlyph } from "./FindingGlyph";
@@ -26,11 +30,24 @@ const kindsToAdd: readonly FindingKind[] = ["fissure", "inclusion", "line", "chi
 
 /** One inspection of one face: what is seen, probed and measured, and at once what the rules make of it. */
 export function Inspect({ id }: { readonly id: string }) {
+  const { query } = useLocation();
   const bench = useLive(() => readBench(id), [id]);
-  const form = useDraftForm({ key: `inspection:${id}`, kind: "inspection", about_id: id });
-  if (bench === undefined || form === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
-  if (bench.stone === null) return <Page><p>{say.noStone}</p></Page>;
-  return <Form key={id} stone={bench.stone} bench={bench} form={form} />;
+  if (bench === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  const { stone } = bench;
+  if (stone === null) return <Page><p>{say.noStone}</p></Page>;
+  const change = query["change"];
+  if (change === undefined) return <NewInspection key={id} bench={bench} stone={stone} />;
+  return (
+    <ChangeInspection key={change} stone={stone} inspectionId={change}>
+      {(form) => <Form stone={stone} bench={bench} form={form} />}
+    </ChangeInspection>
+  );
+}
+
+function NewInspection({ bench, stone }: { bench: BenchData; stone: Stone }) {
+  const form = useDraftForm({ key: `inspection:${stone.id}`, kind: "inspection", about_id: stone.id });
+  if (form === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  return <Form stone={stone} bench={bench} form={form} />;
 }
 
 async function readBench(id: string) {
@@ -47,6 +64,7 @@ type BenchData = Awaited<ReturnType<typeof readBench>>;
 
 function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: DraftForm }) {
   const draft = readInspectionDraft(form.values);
+  const changed = readChanged(form.values);
   const answer = useVerdicts(stone, draft, bench.rules);
   const seen = useRef<HTMLElement>(null);
   const [tracing, setTracing] = useState<string | null>(null);
@@ -59,6 +77,7 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       <Saved
         stone={stone}
         saved={saved}
+        changed={changed !== null}
         onOther={() => {
           form.set({ face: saved.face === "front" ? "back" : "front" });
           setSaved(null);
@@ -83,7 +102,10 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       const kept = await form.settled();
       if (kept === null) throw new Error(form.trouble ?? "");
       const photos = (form.values["photos"] as PhotoUse[] | undefined) ?? [];
-      await saveRecord("inspection", kept.record_id, toInspection(draft, stone, new Date().toISOString(), photos), null, { draft: kept.key });
+      const record = changed === null
+        ? toInspection(draft, stone, new Date().toISOString(), photos)
+        : toChangedInspection(form.values, changed, stone);
+      await saveRecord("inspection", kept.record_id, record, changed?.base ?? null, { draft: kept.key });
       setSaved({ id: kept.record_id, face: draft.face });
       form.clear();
     } catch (error) {
@@ -102,14 +124,19 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
           <button type="button" class={`button ${styles.summary}`} onClick={() => seen.current?.scrollIntoView()}>
             <Summary answer={answer} />
           </button>
-          <button type="button" class="button button-main" disabled={saving || open.length > 0} onClick={() => void finish()}>
-            {saving ? say.saving : say.finish}
+          <button
+            type="button"
+            class="button button-main"
+            disabled={saving || open.length > 0 || (changed !== null && form.draft === null)}
+            onClick={() => void finish()}
+          >
+            {saving ? say.saving : changed === null ? say.finish : form.draft === null ? sayChange.nothingYet : sayChange.save}
           </button>
         </>
       }
     >
-      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={say.title(stone.code)}>
-        <p class="soft">{say.lead}</p>
+      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={changed === null ? say.title(stone.code) : sayChange.inspectionTitle(stone.code)}>
+        <p class="soft">{changed === null ? say.lead : sayChange.inspectionLead}</p>
       </Head>
 
       <div class={styles.columns}>
@@ -189,7 +216,7 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       </section>
       {failed !== null && <p class="sheet needs-you" role="alert">{say.failed(failed)}</p>}
       {form.trouble !== null && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
-      {form.draft !== null && <Drop form={form} />}
+      {form.draft !== null && <Drop form={form} changing={changed !== null} />}
     </Page>
   );
 }
@@ -230,12 +257,14 @@ function FaceAndThickness({ stone, draft, form }: { stone: Stone; draft: Inspect
   );
 }
 
-function Drop({ form }: { form: DraftForm }) {
+function Drop({ form, changing }: { form: DraftForm; changing: boolean }) {
   const [sure, setSure] = useState(false);
-  if (!sure) return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{say.drop_draft}</button>;
+  if (!sure) {
+    return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{changing ? sayChange.drop : say.drop_draft}</button>;
+  }
   return (
     <div class="sheet needs-you">
-      <p>{say.sureDrop}</p>
+      <p>{changing ? sayChange.sureDrop : say.sureDrop}</p>
       <div class="row">
         <button type="button" class="button" onClick={() => setSure(false)}>{say.keepIt}</button>
         <button type="button" class="button button-hand" onClick={() => void form.drop().then(() => setSure(false))}>{say.dropIt}</button>
@@ -244,22 +273,22 @@ function Drop({ form }: { form: DraftForm }) {
   );
 }
 
-function Saved(props: { stone: Stone; saved: { id: string; face: Face }; onOther: () => void }) {
+function Saved(props: { stone: Stone; saved: { id: string; face: Face }; changed: boolean; onOther: () => void }) {
   const seen = useLive(() => readOne("inspection", props.saved.id), [props.saved.id]);
   return (
     <Page
       flow
       actions={
         <>
-          <button type="button" class="button" onClick={props.onOther}>{say.otherFace}</button>
+          {!props.changed && <button type="button" class="button" onClick={props.onOther}>{say.otherFace}</button>}
           <a class="button button-main" href={`/stones/${props.stone.id}`}>{say.toStone}</a>
         </>
       }
     >
-      <Head title={say.saved}>
+      <Head title={props.changed ? sayChange.saved : say.saved}>
         <p><strong>{props.stone.code}</strong> {faces[props.saved.face].toLowerCase()}</p>
         {seen && <StateBadge state={seen.state} />}
-        <p>{say.savedLead}</p>
+        <p>{props.changed ? sayChange.savedLead : say.savedLead}</p>
       </Head>
     </Page>
   );

@@ -3,22 +3,21 @@ import type { Face, PhotoUse, Stone as StoneRecord } from "../../domain/records"
 import { densityOf } from "../../domain/soundness/facts";
 import { Choice } from "../../parts/Choice";
 import { Fact, Facts } from "../../parts/Fields";
-import { gradeText } from "../../parts/GradeRuler/geometry";
 import { Head, Page } from "../../parts/Page";
-import { StateBadge } from "../../parts/StateBadge";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { asksForWork, VerdictCards } from "../../parts/VerdictCard";
 import { useLive } from "../../store/live";
 import { lap as sayLap } from "../../words/lap";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
-import { age, day, faces, forms, kinds, photoViews } from "../../words/trade";
+import { age, faces, forms, kinds, photoViews } from "../../words/trade";
 import { StandingSign } from "../Stones/StandingSign";
 import { standing } from "../Stones/state";
 import { usePhotoUrl } from "../usePhotoUrl";
 import { OpenWork } from "../Work/OpenWork";
 import { Panel } from "./Panel";
-import { purposesSeen, readStonePage, type OwnTrial, type StonePage } from "./readStone";
+import { Inspections, OwnTrials } from "./Own";
+import { purposesSeen, readStonePage, type StonePage } from "./readStone";
 import { verdictsOf } from "./verdictsOf";
 import styles from "./style.module.css";
 
@@ -53,6 +52,7 @@ export function Stone({ id }: { readonly id: string }) {
           <FaceAndVerdicts page={page} stone={stone} />
           <p><a class="button" href={`/stones/${id}/lap`}>{sayLap.link}</a></p>
           <StoneFacts page={page} stone={stone} />
+          <Inspections page={page} />
           <Photos photos={[...stone.photos, ...page.inspections.flatMap((i) => i.photos), ...page.ownTrials.flatMap(({ record }) => record.photos)]} />
         </div>
         <div class={styles.column}>
@@ -177,39 +177,5 @@ function Thumb({ photo }: { photo: PhotoUse }) {
       </a>
       <span class="note">{words}</span>
     </li>
-  );
-}
-
-function OwnTrials({ page }: { page: StonePage }) {
-  return (
-    <section class="stack">
-      <h2>{say.ownTrials}</h2>
-      {page.ownTrials.length === 0 && <p class="soft">{say.noOwn}</p>}
-      {page.ownTrials.map((trial) => <OwnTrialRow key={trial.record.id} trial={trial} page={page} />)}
-    </section>
-  );
-}
-
-function OwnTrialRow({ trial, page }: { trial: OwnTrial; page: StonePage }) {
-  const { record, state, problem } = trial;
-  const protocol = page.protocols.find((p) => p.id === record.protocol_id);
-  return (
-    <article class={`sheet ${state === "needs_you" ? "needs-you" : ""}`}>
-      <div class="spread">
-        <h3>{page.blades.get(record.blade_id)?.name ?? say.noBlade}</h3>
-        <StateBadge state={state} />
-      </div>
-      <dl class={styles.grades}>
-        {Object.entries(record.grades).map(([scale, grade]) => (
-          <div key={scale}>
-            <dt>{protocol?.scales.find((s) => s.id === scale)?.name ?? scale}</dt>
-            <dd>{gradeText(grade)}</dd>
-          </div>
-        ))}
-      </dl>
-      <p class="note">{day(record.finished_at)}</p>
-      {problem && state === "needs_you" && <p>{problem.detail || problem.title}</p>}
-      {record.excluded && <p>{say.leftOut(record.excluded.reason)}</p>}
-    </article>
   );
 }

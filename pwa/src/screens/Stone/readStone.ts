@@ -1,16 +1,18 @@
 import type { Blade, Trial } from "../../domain/records";
 import { readAll, readOne, readRuleSet, readSession, type Seen } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
-import { readDraft } from "../../store/drafts";
+import { readDrafts } from "../../store/drafts";
+import { changeKey } from "../changeKey";
 import { latestByFace } from "../Stones/state";
 
 /** Everything the stone's page shows from this phone. */
 export async function readStonePage(id: string) {
-  const [session, stone, inspections, trials, blades, protocols, ruleSet, trialDraft, inspectionDraft] = await Promise.all([
+  const [session, stone, inspections, everyTrial, blades, protocols, ruleSet, members, drafts] = await Promise.all([
     readSession(), readOne("stone", id), readAll("inspection", { where: { stone_id: id } }),
-    readAll("trial", { where: { stone_id: id } }), readAll("blade"), readAll("protocol"), readRuleSet(),
-    readDraft(`trial:${id}`), readDraft(`inspection:${id}`),
+    readAll("trial", { where: { stone_id: id }, withdrawn: true }), readAll("blade"), readAll("protocol"), readRuleSet(),
+    readAll("member"), readDrafts(),
   ]);
+  const trials = everyTrial.filter(({ record }) => record.withdrawn === null);
   const lot = stone === null ? null : await readOne("lot", stone.record.lot_id);
   const member = session?.member.id ?? "";
   return {
@@ -19,6 +21,10 @@ export async function readStonePage(id: string) {
     lot: lot?.record ?? null,
     latest: latestByFace(inspections.map(({ record }) => record)),
     inspections: inspections.map(({ record }) => record),
+    seenInspections: [...inspections].sort((a, b) => b.record.inspected_at.localeCompare(a.record.inspected_at)),
+    withdrawnTrials: everyTrial
+      .filter(({ record }) => record.withdrawn !== null && record.created_by === member)
+      .map(({ record }) => record),
     ownTrials: trials
       .filter(({ record }) => record.created_by === member)
       .sort((a, b) => b.record.finished_at.localeCompare(a.record.finished_at)),
@@ -28,8 +34,11 @@ export async function readStonePage(id: string) {
     rules: ruleSet?.record.rules ?? null,
     member,
     mayDeal: mayDeal(session),
-    hasTrialDraft: trialDraft !== null,
-    hasInspectionDraft: inspectionDraft !== null,
+    names: new Map(members.map(({ record }) => [record.id, record.display_name])),
+    hasTrialDraft: drafts.some(({ key }) => key === `trial:${id}`),
+    hasInspectionDraft: drafts.some(({ key }) => key === `inspection:${id}`),
+    /** Records of which a change is half typed. */
+    changing: new Set(drafts.filter(({ key, record_id }) => key === changeKey(record_id)).map(({ record_id }) => record_id)),
   };
 }
 

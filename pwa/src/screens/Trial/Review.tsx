@@ -3,6 +3,8 @@ import { GradeRuler } from "../../parts/GradeRuler";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import { Head, Page } from "../../parts/Page";
 import { ruler as sayRuler } from "../../words/parts";
+import { change as sayChange } from "../../words/change";
+import { faces, mm } from "../../words/trade";
 import { trial as say } from "../../words/trial";
 import { answerText } from "./answerText";
 import { askedAt, leftOpen, missing, stepsOf, type OpenItem, type TrialDraft } from "./draft";
@@ -14,12 +16,14 @@ export function Review(props: {
   protocol: Protocol;
   bladeName: string;
   draft: TrialDraft;
+  /** A trial that is there already is being changed, and whether anything was; null: it is a new one. */
+  changing: "untouched" | "touched" | null;
   saving: boolean;
   failed: string | null;
   onGo: (at: string | null) => void;
   onSave: () => void;
 }) {
-  const { protocol, draft, onGo } = props;
+  const { protocol, draft, changing, onGo } = props;
   const open = missing(draft, { blade: say.bladeName, face: say.faceName, grade: say.grade });
   const missed = new Set(open.map((item) => item.id));
   // What is missing by itself need not be named a second time among what may stay open.
@@ -37,17 +41,28 @@ export function Review(props: {
           {first
             ? <button type="button" class={`button button-main ${styles.onward}`} onClick={() => go(first)}>{say.firstMissing}</button>
             : (
-              <button type="button" class={`button button-main ${styles.onward}`} disabled={props.saving} onClick={props.onSave}>
-                {props.saving ? say.saving : say.save}
+              <button
+                type="button"
+                class={`button button-main ${styles.onward}`}
+                disabled={props.saving || changing === "untouched"}
+                onClick={props.onSave}
+              >
+                {props.saving ? say.saving : changing === null ? say.save : changing === "touched" ? sayChange.save : sayChange.nothingYet}
               </button>
             )}
         </>
       }
     >
-      <Head title={say.review}>
-        <p><strong>{props.stone.code}</strong> {props.bladeName}</p>
-        <p class="soft">{say.reviewLead}</p>
-      </Head>
+      {changing === null ? (
+        <Head title={say.review}>
+          <p><strong>{props.stone.code}</strong> {props.bladeName}</p>
+          <p class="soft">{say.reviewLead}</p>
+        </Head>
+      ) : (
+        <Head back={{ href: `/stones/${props.stone.id}`, words: sayChange.back }} title={sayChange.trialTitle(props.stone.code)}>
+          <p class="soft">{sayChange.lead}</p>
+        </Head>
+      )}
       {props.failed && <p class="sheet needs-you" role="alert">{say.notSaved} {props.failed}</p>}
       {open.length > 0 && (
         <section class="sheet needs-you">
@@ -58,6 +73,12 @@ export function Review(props: {
       )}
 
       <section class={styles.lines}>
+        <button type="button" class={styles.line} onClick={() => onGo(null)}>
+          <span class={styles.lineName}>{sayChange.bench}</span>
+          <span class={styles.lineValue}>
+            {[props.bladeName, draft.face === null ? null : faces[draft.face].toLowerCase(), draft.thickness_mm === null ? sayChange.unknownThickness : mm(draft.thickness_mm)].filter(Boolean).join(", ")}
+          </span>
+        </button>
         {protocol.scales.map((scale) => {
           const grade = draft.grades[scale.id];
           return grade !== undefined && (

@@ -6,6 +6,7 @@ import { Head, Page } from "../../parts/Page";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { Caution } from "../../parts/VerdictCard";
 import { faces, mm, purposes } from "../../words/trade";
+import { change as sayChange } from "../../words/change";
 import { trial as say } from "../../words/trial";
 import type { DraftForm } from "../useDraftForm";
 import { stepsOf, type TrialDraft } from "./draft";
@@ -14,6 +15,8 @@ import styles from "./style.module.css";
 /** Before the first step: protocol, blade, face. Nothing is chosen for the tester. */
 export function Setup(props: {
   stone: Stone;
+  /** A trial that is there already is being changed; its protocol stays. */
+  changing: boolean;
   protocols: readonly Protocol[];
   blades: readonly Blade[];
   ownTrials: readonly Trial[];
@@ -26,6 +29,9 @@ export function Setup(props: {
   const { stone, draft, form } = props;
   const protocol = draft.protocol;
   const marked = stone.marks.filter((mark) => mark.face === draft.face);
+  const opposite: Face = draft.face === "front" ? "back" : "front";
+  // Only if that one is bare: swapping one mark for another helps nobody.
+  const other = marked.length > 0 && !stone.marks.some((mark) => mark.face === opposite) ? opposite : null;
   const ready = protocol !== null && draft.blade_id !== null && draft.face !== null;
   const at = protocol && draft.at !== null ? stepsOf(protocol, draft.brief).find((step) => step.id === draft.at) : undefined;
 
@@ -38,7 +44,7 @@ export function Setup(props: {
         </button>
       }
     >
-      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={say.title(stone.code)}>
+      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={props.changing ? sayChange.trialTitle(stone.code) : say.title(stone.code)}>
         <div class={styles.subjectFace}>
           <StoneFace stone={drawnOf(stone)} size="row" label="" />
           <span class="figures">{`${stone.length_mm} × ${stone.width_mm} × ${stone.thickness_mm} mm`}</span>
@@ -83,6 +89,7 @@ export function Setup(props: {
       {marked.map((mark, i) => (
         <Caution key={i} text={say.faceMarked(mark.kind === "stamp" ? say.stamp : say.skin)} />
       ))}
+      {other !== null && <button type="button" class="button" onClick={() => form.set({ face: other })}>{say.takeOther(faces[other])}</button>}
       <NumberField
         name={say.thickness}
         unit="mm"
@@ -105,7 +112,7 @@ export function Setup(props: {
         </>
       )}
       {form.trouble !== null && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
-      {form.draft !== null && <StartAgain form={form} />}
+      {form.draft !== null && <StartAgain form={form} changing={props.changing} />}
     </Page>
   );
 }
@@ -157,12 +164,14 @@ function Blades(props: {
 export const bladeWords = (blade: Blade): string =>
   `${blade.steel_name}${blade.hardness_hrc === null ? "" : `, ${say.hrc(blade.hardness_hrc)}`}`;
 
-function StartAgain({ form }: { form: DraftForm }) {
+function StartAgain({ form, changing }: { form: DraftForm; changing: boolean }) {
   const [sure, setSure] = useState(false);
-  if (!sure) return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{say.startAgain}</button>;
+  if (!sure) {
+    return <button type="button" class="button button-plain" onClick={() => setSure(true)}>{changing ? sayChange.drop : say.startAgain}</button>;
+  }
   return (
     <div class="sheet needs-you">
-      <p>{say.sureDrop}</p>
+      <p>{changing ? sayChange.sureDrop : say.sureDrop}</p>
       <div class="row">
         <button type="button" class="button" onClick={() => setSure(false)}>{say.keepIt}</button>
         <button type="button" class="button button-hand" onClick={() => void form.drop().then(() => setSure(false))}>{say.dropIt}</button>

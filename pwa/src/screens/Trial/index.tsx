@@ -7,10 +7,13 @@ import { StateBadge } from "../../parts/StateBadge";
 import { readAll, readOne, readRuleSet, readSession } from "../../store/catalogue";
 import { useLive } from "../../store/live";
 import { saveRecord } from "../../sync/commands";
+import { change as sayChange } from "../../words/change";
 import { trial as say } from "../../words/trial";
 import { verdictsOf } from "../Stone/verdictsOf";
 import { latestByFace } from "../Stones/state";
 import { useDraftForm, type DraftForm, type Values } from "../useDraftForm";
+import { ChangeTrial } from "./Change";
+import { readChanged, toChangedTrial } from "./changed";
 import { nextBlade, readTrialDraft, stepsOf, toTrial } from "./draft";
 import { Review } from "./Review";
 import { bladeWords, Setup } from "./Setup";
@@ -19,11 +22,24 @@ import { useWakeLock } from "./useWakeLock";
 
 /** A guided trial of one stone with one blade: set-up, the protocol's steps, review, saved. */
 export function Trial({ id }: { readonly id: string }) {
+  const { query } = useLocation();
   const bench = useLive(() => readBench(id), [id]);
-  const form = useDraftForm({ key: `trial:${id}`, kind: "trial", about_id: id });
-  if (bench === undefined || form === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
-  if (bench.stone === null) return <Page><p>{say.noStone}</p></Page>;
-  return <Bench key={id} bench={bench} stone={bench.stone} form={form} />;
+  if (bench === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  const { stone } = bench;
+  if (stone === null) return <Page><p>{say.noStone}</p></Page>;
+  const change = query["change"];
+  if (change === undefined) return <NewTrial key={id} bench={bench} stone={stone} />;
+  return (
+    <ChangeTrial key={change} stoneId={id} trialId={change}>
+      {(form) => <Bench bench={bench} stone={stone} form={form} />}
+    </ChangeTrial>
+  );
+}
+
+function NewTrial({ bench, stone }: { bench: BenchData; stone: Stone }) {
+  const form = useDraftForm({ key: `trial:${stone.id}`, kind: "trial", about_id: stone.id });
+  if (form === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
+  return <Bench bench={bench} stone={stone} form={form} />;
 }
 
 async function readBench(id: string) {
@@ -52,7 +68,8 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
   const { query } = useLocation();
   const draft = readTrialDraft(form.values);
   /** A tester who comes back sees the set-up once more and goes on from there, knowing what lies on the bench. */
-  const [begun, setBegun] = useState(false);
+  const changed = readChanged(form.values);
+  const [begun, setBegun] = useState(changed !== null);
   const [saving, setSaving] = useState(false);
   const [failed, setFailed] = useState<string | null>(null);
   const [saved, setSaved] = useState<{ id: string; protocol: Protocol; next: Values } | null>(null);
@@ -78,6 +95,7 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
     }
   };
 
+  if (saved !== null && changed !== null) return <ChangeSaved stone={stone} recordId={saved.id} />;
   if (saved !== null) {
     const tried = new Set(bench.ownTrials.filter((t) => t.protocol_id === saved.protocol.id).map((t) => t.blade_id));
     return (
@@ -102,7 +120,8 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
     return (
       <Setup
         stone={stone}
-        protocols={bench.protocols}
+        changing={changed !== null}
+        protocols={changed === null || protocol === null ? bench.protocols : [protocol]}
         blades={bench.blades}
         ownTrials={bench.ownTrials}
         inspected={bench.inspected}
@@ -124,9 +143,9 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
     setFailed(null);
     try {
       const kept = await form.settled();
-      const record = toTrial(draft, stone.id, new Date().toISOString());
+      const record = changed === null ? toTrial(draft, stone.id, new Date().toISOString()) : toChangedTrial(form.values, stone.id);
       if (kept === null || record === null) throw new Error(say.choose);
-      await saveRecord("trial", kept.record_id, record, null, { draft: kept.key });
+      await saveRecord("trial", kept.record_id, record, changed?.base ?? null, { draft: kept.key });
       setSaved({ id: kept.record_id, protocol, next: nextBlade(draft) });
       form.clear();
     } catch (error) {
@@ -145,6 +164,7 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
         protocol={protocol}
         bladeName={bladeName}
         draft={draft}
+        changing={changed === null ? null : form.draft === null ? "untouched" : "touched"}
         saving={saving}
         failed={failed}
         onGo={go}
@@ -185,6 +205,19 @@ function Saved(props: { stone: Stone; recordId: string; blades: readonly Blade[]
           />
         </section>
       )}
+    </Page>
+  );
+}
+
+function ChangeSaved({ stone, recordId }: { stone: Stone; recordId: string }) {
+  const seen = useLive(() => readOne("trial", recordId), [recordId]);
+  return (
+    <Page flow actions={<a class="button button-main" href={`/stones/${stone.id}`}>{say.toStone}</a>}>
+      <Head title={sayChange.saved}>
+        <p><strong>{stone.code}</strong></p>
+        {seen && <StateBadge state={seen.state} />}
+        <p>{sayChange.savedLead}</p>
+      </Head>
     </Page>
   );
 }

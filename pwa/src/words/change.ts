@@ -1,0 +1,32 @@
+/** Changing and withdrawing what one has recorded. */
+export const change = {
+  reading: "Reading the record…",
+  back: "Back to the stone",
+  cannot: "This cannot be changed just now",
+  notHere: "The record is not on this phone. Sync, then try again.",
+  noProtocol: "It was made by an earlier version of the protocol, which has to come from the service. Find a signal, then try again.",
+
+  it: "Change it",
+  goOn: "Go on changing",
+  withdraw: "Withdraw",
+  trialTitle: (code: string): string => `Change the trial of ${code}`,
+  inspectionTitle: (code: string): string => `Change the inspection of ${code}`,
+  lead: "Tap a line to change it. The club keeps the earlier version too.",
+  inspectionLead: "Change what was wrong. The club keeps the earlier version too. What you see anew is a new inspection.",
+  bench: "Blade, face, thickness",
+  unknownThickness: "thickness not measured",
+  save: "Save the changes",
+  nothingYet: "Nothing changed yet",
+  drop: "Drop these changes",
+  sureDrop: "Drop these changes? The record stays as it was.",
+  saved: "Changes saved",
+  savedLead: "They are on this phone, and go to the club as soon as there is a signal. The earlier version stays readable.",
+
+  compare: "Compare and choose",
+  why: "Why do you withdraw it?",
+  whyHelp: "It no longer counts, but it stays readable with your reason.",
+  keep: "Keep it",
+  needsReason: "Give a reason; a few words will do.",
+  failed: (why: string): string => `It could not be withdrawn on this phone: ${why}`,
+  withdrawn: (reason: string): string => `Withdrawn: ${reason}`,
+};
