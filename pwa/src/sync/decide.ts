@@ -28,6 +28,18 @@ export function isPaused(pausedUntil: number | null, now: number): boolean {
   return pausedUntil !== null && now < pausedUntil && pausedUntil - now <= retryAfterCeilingMs;
 }
 
+/**
+ * How long until something of the queue is worth a try, ms; null when nothing goes by itself. An entry marked as
+ * being sent counts too: unless a round runs just now, it was cut off by a page that closed, and a round that the
+ * service's pause turned away has not freed it yet.
+ */
+export function soonestTryMs(queue: readonly QueueEntry[], now: number): number | null {
+  const waits = queue
+    .filter((entry) => entry.state === "waiting" || entry.state === "sending")
+    .map((entry) => (entry.next_try_at === null ? retryFirstMs : entry.next_try_at - now));
+  return waits.length === 0 ? null : Math.max(retryFirstMs, Math.min(...waits));
+}
+
 const references = ["stone_id", "blade_id", "protocol_id", "lot_id", "inspection_id"] as const;
 
 /**

@@ -1,10 +1,11 @@
 /** When rounds happen: after a save, when a signal or the member comes back, by timer, on request. */
 
 import { makeTransport } from "../api/transport";
-import { afterSaveMs, keptPhotosBytes, pollMs, retryFirstMs } from "../constants";
+import { afterSaveMs, keptPhotosBytes, pollMs } from "../constants";
 import { db } from "../store/db";
 import { readQueue } from "../store/outbox";
 import { letGoOfSentPhotos } from "../store/photos";
+import { soonestTryMs } from "./decide";
 import { makeEngine, type Reason } from "./engine";
 import { setFlags, StorageFull, withRoom } from "./flags";
 import { leaseLock, webLock, type Lock } from "./lock";
@@ -58,16 +59,12 @@ export function nudge(reason: Reason): Promise<void> {
 /** The next look: when the first waiting record is due, at the latest after the poll's time. */
 async function schedule(): Promise<void> {
   clearTimeout(timer);
-  const now = Date.now();
-  const waits = (await readQueue())
-    .filter((entry) => entry.state === "waiting")
-    .map((entry) => (entry.next_try_at ?? now + retryFirstMs) - now);
-  const soonest = Math.max(retryFirstMs, Math.min(pollMs, ...waits));
+  const soonest = soonestTryMs(await readQueue(), Date.now());
   timer = setTimeout(() => {
     // Out of view nobody reads news; but a record that waits is worth a try even then.
-    if (document.visibilityState === "visible" || waits.length > 0) void nudge("timer");
+    if (document.visibilityState === "visible" || soonest !== null) void nudge("timer");
     else void schedule();
-  }, soonest);
+  }, Math.min(pollMs, soonest ?? pollMs));
 }
 
 let saveTimer: ReturnType<typeof setTimeout> | undefined;

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Answer } from "../../src/api/errors";
 import { retryAfterCeilingMs, retryCeilingMs, retryFirstMs } from "../../src/constants";
 import type { QueueEntry } from "../../src/store/db";
-import { backoffMs, isDue, isPaused, judge, nextToSend, waitMs, waitsFor } from "../../src/sync/decide";
+import { backoffMs, isDue, isPaused, judge, nextToSend, soonestTryMs, waitMs, waitsFor } from "../../src/sync/decide";
 import { reconcile } from "../../src/sync/reconcile";
 
 const entry = (change: Partial<QueueEntry> = {}): QueueEntry => ({
@@ -35,6 +35,19 @@ describe("the wait before the next try", () => {
     expect(isDue(entry({ tried_at: 1000, next_try_at: 5000 }), 900)).toBe(true);
     expect(isPaused(5000, 4000)).toBe(true);
     expect(isPaused(4000 + retryAfterCeilingMs + 1, 4000)).toBe(false);
+  });
+});
+
+describe("the next look at the queue", () => {
+  it("comes when the first entry is due, and not by itself when nothing can go", () => {
+    expect(soonestTryMs([], 0)).toBeNull();
+    expect(soonestTryMs([entry({ state: "needs_you" }), entry({ state: "set_aside" })], 0)).toBeNull();
+    expect(soonestTryMs([entry({ next_try_at: 90_000 }), entry({ next_try_at: 20_000 })], 0)).toBe(20_000);
+    expect(soonestTryMs([entry({ next_try_at: null })], 0)).toBe(retryFirstMs);
+  });
+
+  it("counts an entry that a closed page left marked as being sent", () => {
+    expect(soonestTryMs([entry({ state: "sending", next_try_at: null })], 0)).toBe(retryFirstMs);
   });
 });
 
