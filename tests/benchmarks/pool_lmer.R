@@ -29,8 +29,9 @@ one_club <- function(x, id) {
              sd = sqrt(var), sd2 = sqrt(var + level_var))
 }
 
-began <- proc.time()[3]
+seconds <- function() sum(proc.time()[1:2])
+began <- seconds()
 out <- lapply(unique(trials$club), function(id) one_club(trials[club == id], id))
-spent <- proc.time()[3] - began
+spent <- seconds() - began
 fwrite(rbindlist(out), args[2])
 cat("seconds", spent, "\n")

@@ -14,10 +14,12 @@ from whetpanel.core.pooling.fit import Fit, Problem
 from whetpanel.core.pooling.gaussian import StoneGrades
 from whetpanel.core.pooling.sites import normaliser
 
-_GRID = np.linspace(-4.5, 4.5, 181)
+_GRID = np.linspace(-4.5, 4.5, 91)
 """Grades in units from the middle; the scale itself reaches from −2 to 2."""
 _VANISHED = 1e-3
 """A site precision below this, in units, means that the fit takes the grade for a slip."""
+_SHARE = 0.2
+"""Share of a stone's trials taken for slips above which the majority is no longer beyond doubt."""
 _WIDER = 1.2
 """How much wider the grid's sd has to be before it replaces the fit's."""
 
@@ -26,7 +28,8 @@ def face_conflicts(problem: Problem, fit: Fit, grades: StoneGrades) -> tuple[Sto
     """Grades with the contradicted stones widened, and which those are (sorted order)."""
     design = problem.design
     torn = np.zeros(design.n_stones, dtype=np.bool_)
-    suspects = np.unique(design.stone[fit.state.sites.w < _VANISHED])
+    slips = np.bincount(design.stone, fit.state.sites.w < _VANISHED, design.n_stones)
+    suspects = np.flatnonzero(slips > _SHARE * design.trials_of_stone)
     if not suspects.size:
         return grades, torn
     mean, var = _integrate(problem, fit, suspects)
@@ -71,7 +74,7 @@ def _integrate(problem: Problem, fit: Fit, stones: Ints) -> tuple[Floats, Floats
         total = np.zeros(rows.size)
         for j in range(grid.lapse.size):
             q = grid.q[lik.tester, j]
-            if not q.any():
+            if not (q > 1e-4).any():
                 continue
             P, _, _ = normaliser(x + shift, v, lik.lower, lik.upper, grid.sigma2[lik.tester, j])
             total += q * ((1.0 - grid.lapse[j]) * P + grid.lapse[j] / lik.n_categories)

@@ -253,8 +253,8 @@ def _move_outer(
     step = outer.step(x, f, n_round)
     mean = testers.mean + cool * wanted
     var = np.clip(np.clip(found.var, 0.25 * testers.var, 4.0 * testers.var), 1e-6, 4.0)
-    # Shares of random grades that four rounds have ruled out are no longer followed; the first one always is.
-    active = testers.active & ((found.weight > 1e-4) | (n_round < 4))
+    # Shares of random grades that three rounds have ruled out are no longer followed; the first one always is.
+    active = testers.active & ((found.weight > 1e-4) | (n_round < 2))
     active[:, 0] |= ~active.any(1)
     moved = replace(found, mean=mean, var=var, active=active)
     hyper_moved = float(np.abs(f).max())
