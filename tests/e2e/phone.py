@@ -123,6 +123,8 @@ class Phone:
 
     def expect_waiting(self, n: int) -> None:
         """The bench says how many records wait."""
+        # The bench comes whole: with its heading it shows what waits, so nothing shown means that nothing waits.
+        expect(self.page.get_by_role("heading", name="Bench")).to_be_visible()
         waiting = self.page.get_by_text("Waiting to go out")
         if n == 0:
             expect(waiting).to_have_count(0)

@@ -24,6 +24,7 @@ def test_a_record_whose_answer_was_lost_is_sent_again_and_exists_once(
     """The service is killed after it has committed and before the phone hears of it."""
     trials = some_trials(club, 1)
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     lost = []
 
     def lose(route: Route) -> None:
@@ -50,6 +51,7 @@ def test_a_service_in_trouble_gets_time_and_then_everything(club: Club, tester: 
     """500 for one, 503 with Retry-After for the next; the phone waits as asked, keeps all, and sends all."""
     trials = some_trials(club, 5)
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     answers = [500, 503, 500, 503]
     asked: list[float] = []
 
@@ -78,6 +80,7 @@ def test_a_service_killed_in_the_middle_loses_and_doubles_nothing(
     """SIGKILL after the fourth of twelve records, then a start on the same data."""
     trials = some_trials(club, 12)
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     sent = []
 
     def kill_after_four(route: Route) -> None:
@@ -99,6 +102,7 @@ def test_a_queue_outlives_an_ended_session(club: Club, tester: Member, phone: Ph
     """401 in the middle: what waits is kept, the phone asks to sign in, and then all arrive."""
     trials = some_trials(club, 6)
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     sent = []
 
     def end_after_three(route: Route) -> None:

@@ -18,6 +18,7 @@ def test_two_tabs_with_one_queue_send_each_record_once(club: Club, tester: Membe
     """Both tabs hear that the signal is back and both are asked to sync; ten records, ten writes."""
     trials = some_trials(club, 10)
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     other = phone.tab()
     other.goto("/")
     expect(other.get_by_text("Waiting to go out: 10 records")).to_be_visible()
@@ -107,6 +108,7 @@ def test_a_refused_record_holds_up_no_other_and_can_be_mended(
         better: club.trial_body(stone, notes="third"),
     }
     wait_on(phone, tester, trials)
+    phone.expect_waiting(len(trials))
     phone.go_online()
     phone.expect_waiting(0)
     expect(phone.page.get_by_role("heading", name="1 record needs you")).to_be_visible()
