@@ -313,7 +313,7 @@ def test_a_lapping_is_planned_and_logged_and_a_stamped_face_asks_first(
 def test_the_camera_suggests_a_shade_and_leaves_the_testers_own(
     club: Club, tester: Member, phone: Phone
 ) -> None:
-    """sRGB 99 against 200 is L* 52 by the tables of sRGB and CIE 1976: shade 3; the tester says 2 and 2 it stays."""
+    """Mud of sRGB 99 beside a card of 200 reads as shade 3; the tester says 2, and 2 it stays."""
     stone = club.stone()
     page = phone.bench()
     phone.sync_now()
@@ -336,7 +336,8 @@ def test_the_camera_suggests_a_shade_and_leaves_the_testers_own(
     tap_photo(page, pad, CARD)
 
     status = page.get_by_role("status").filter(has_text="against the card")
-    # Light of sRGB 99 is 0.125, of 200 is 0.578; 0.125 / 0.578 of a card of 0.876 is 0.189: L* 50.6.
+    # By the sRGB curve (IEC 61966-2-1) the light of 99 is 0.125 and of 200 is 0.578; that share of a card of
+    # Y = 0.876 is 0.189, and L* of it 50.6 (CIE 1976).
     expect(status).to_contain_text("Lightness 51 of 100")
     expect(status).to_contain_text(three)
     expect(status).to_contain_text(f"You chose: {own}")
