@@ -45,7 +45,9 @@ function OwnTrialRow({ trial, page }: { trial: OwnTrial; page: StonePage }) {
       </dl>
       <p class="note">{day(record.finished_at)}</p>
       <Trouble seen={trial} />
-      {problem && state === "needs_you" && !isChoice(problem.code) && <p>{problem.detail || problem.title}</p>}
+      {problem && state === "needs_you" && !isChoice(problem.code) && (
+        <p>{[problem.detail || problem.title, ...problem.errors.map((error) => error.message)].join(" ")}</p>
+      )}
       {record.excluded && <p>{say.leftOut(record.excluded.reason)}</p>}
       <Ways
         thing="trial"
