@@ -900,6 +900,25 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/photos/{sha256}/received": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sha256: string;
+            };
+            cookie?: never;
+        };
+        /** How much of a photo has arrived */
+        get: operations["getReceived"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/photos/{sha256}/thumb": {
         parameters: {
             query?: never;
@@ -930,6 +949,23 @@ export interface paths {
         get: operations["listChanges"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Which trials would teach most */
+        post: operations["planTrials"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1230,6 +1266,63 @@ export interface paths {
         put?: never;
         /** Judge a stone; nothing is stored */
         post: operations["assessStone"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/invitations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The club's invitations */
+        get: operations["listInvitations"];
+        put?: never;
+        /** Invite somebody */
+        post: operations["invite"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/invitations/{invitation_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                invitation_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take an invitation back */
+        post: operations["withdrawInvitation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/joining/{token}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                token: string;
+            };
+            cookie?: never;
+        };
+        /** Who is invited to which club */
+        get: operations["getJoining"];
+        put?: never;
+        /** Join the club and sign in */
+        post: operations["join"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1792,8 +1885,6 @@ export interface components {
         };
         VerdictRead: {
             rule_id: string;
-            /** Format: uuid */
-            finding_id: string | null;
             verdict: string;
             /** @enum {string} */
             urgency: "none" | "watch" | "soon" | "before_use" | "reject";
@@ -1802,6 +1893,8 @@ export interface components {
             facts: {
                 [key: string]: unknown;
             };
+            /** Format: uuid */
+            finding_id: string | null;
         };
         RuleEffect: {
             /** Format: uuid */
@@ -2039,6 +2132,11 @@ export interface components {
             /** @default  */
             notes: string;
         };
+        ReceivedRead: {
+            sha256: string;
+            received: number;
+            complete: boolean;
+        };
         PhotoRead: {
             sha256: string;
             media_type: string;
@@ -2062,6 +2160,42 @@ export interface components {
             more: boolean;
             /** @enum {string} */
             view: "tester" | "dealer" | "steward";
+        };
+        PlanWrite: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            /** @default 20 */
+            n: number;
+            /** @default null */
+            scale: string | null;
+            most_trials?: {
+                [key: string]: number;
+            };
+            holders?: {
+                [key: string]: string[];
+            };
+            blades?: {
+                [key: string]: string[];
+            };
+            /** @default null */
+            stone_ids: string[] | null;
+        };
+        PlannedTrialRead: {
+            /** Format: uuid */
+            tester_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            steel: string;
+            expected_gain: number;
+            half_width_before: number;
+            half_width_after: number;
+        };
+        PlanRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            scale: string | null;
+            target_half_width: number;
+            trials: components["schemas"]["PlannedTrialRead"][];
         };
         SteelGradeRead: {
             steel: string;
@@ -2215,6 +2349,7 @@ export interface components {
             /** @enum {string} */
             state: "too_few" | "steady" | "moved";
             n_trials: number;
+            since: number | null;
             moved_by: number | null;
             note: string;
             points: components["schemas"]["DriftPoint"][];
@@ -2440,8 +2575,95 @@ export interface components {
                 [key: string]: unknown;
             } | null;
         };
+        AskedVerdict: {
+            rule_id: string;
+            verdict: string;
+            /** @enum {string} */
+            urgency: "none" | "watch" | "soon" | "before_use" | "reject";
+            because: string;
+            caution: string | null;
+            facts: {
+                [key: string]: unknown;
+            };
+            finding_id: string | null;
+        };
+        FindingFactsRead: {
+            finding_id: string;
+            facts: {
+                [key: string]: unknown;
+            };
+        };
         AssessmentRead: {
-            urgency?: string;
+            /** @enum {string} */
+            urgency: "none" | "watch" | "soon" | "before_use" | "reject";
+            verdicts: components["schemas"]["AskedVerdict"][];
+            findings: components["schemas"]["FindingFactsRead"][];
+            stone: {
+                [key: string]: unknown;
+            };
+            inspection: {
+                [key: string]: unknown;
+            };
+            flatness: {
+                [key: string]: unknown;
+            } | null;
+            usable_face: {
+                [key: string]: unknown;
+            } | null;
+            lapping: {
+                [key: string]: unknown;
+            } | null;
+            notes: string[];
+        };
+        InvitationWrite: {
+            display_name: string;
+            roles: ("tester" | "dealer" | "steward")[];
+        };
+        NewInvitationRead: {
+            display_name: string;
+            roles: ("tester" | "dealer" | "steward")[];
+            /** Format: uuid */
+            id: string;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: date-time */
+            ends_at: string;
+            /** Format: date-time */
+            used_at: string | null;
+            withdrawn: boolean;
+            token: string;
+            url: string;
+            qr_svg: string;
+        };
+        InvitationRead: {
+            display_name: string;
+            roles: ("tester" | "dealer" | "steward")[];
+            /** Format: uuid */
+            id: string;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: date-time */
+            ends_at: string;
+            /** Format: date-time */
+            used_at: string | null;
+            withdrawn: boolean;
+        };
+        InvitationsRead: {
+            items: components["schemas"]["InvitationRead"][];
+        };
+        JoiningRead: {
+            club_name: string;
+            invented: boolean;
+            display_name: string;
+            roles: ("tester" | "dealer" | "steward")[];
+        };
+        JoiningWrite: {
+            sign_in_name: string;
+            password: string;
+            /** @default null */
+            display_name: string | null;
+            /** @default null */
+            device: string | null;
         };
     };
     responses: {
@@ -4292,9 +4514,42 @@ export interface operations {
                     "application/json": components["schemas"]["PhotoRead"];
                 };
             };
+            /** @description A piece arrived; more are to come */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReceivedRead"];
+                };
+            };
             413: components["responses"]["DEFAULT_ERROR"];
             415: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getReceived: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sha256: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReceivedRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };
@@ -4344,6 +4599,33 @@ export interface operations {
                 };
             };
             401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    planTrials: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanWrite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlanRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
@@ -4875,6 +5157,131 @@ export interface operations {
                 };
             };
             422: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listInvitations: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["InvitationsRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    invite: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["InvitationWrite"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewInvitationRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawInvitation: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                invitation_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No Content */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getJoining: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                token: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JoiningRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    join: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                token: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["JoiningWrite"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            409: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };

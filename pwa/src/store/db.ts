@@ -15,6 +15,7 @@
 
 import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
+import type { Calibration } from "../domain/calibration";
 import type { Pooled } from "../domain/pooled";
 import type { Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
 
@@ -123,6 +124,8 @@ export interface Meta {
   last_sign_in: { readonly club: string; readonly sign_in_name: string };
   /** The last pooled answers, see store/pooled.ts. Can be fetched again. */
   pooled: KeptPooled;
+  /** The last answers on the member's own calibration, see store/calibration.ts. Can be fetched again. */
+  calibration: KeptCalibration;
 }
 
 /** The service's last answers on pooled grades, and whose they are. Never leaves the phone. */
@@ -130,6 +133,12 @@ export interface KeptPooled {
   /** As catalogue_of. */
   readonly whose: string;
   readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Pooled }>>>;
+}
+
+export interface KeptCalibration {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Calibration }>>>;
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];

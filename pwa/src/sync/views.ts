@@ -14,6 +14,7 @@ import { transport } from "./loop";
 
 type Schemas = components["schemas"];
 export type Pooled = Schemas["PooledRead"];
+export type Calibration = Schemas["CalibrationRead"];
 /** What other rules would say of the present stones. */
 export type RulesPreview = Schemas["RulesPreviewRead"];
 
@@ -46,6 +47,9 @@ const ask = async <T,>(path: string): Promise<View<T>> => viewOf<T>(await transp
 
 /** Every stone's pooled grades for a purpose (dealer, steward). */
 export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => ask(`/pooled?purpose=${purpose}`);
+
+/** Severity, steadiness and drift: a tester's own, for a dealer everybody's. */
+export const readCalibration = (purpose: Purpose): Promise<View<Calibration>> => ask(`/calibration?purpose=${purpose}`);
 
 /** One stone's panel; a tester sees it after an own trial of it. */
 export const readPanel = (stoneId: string, purpose: Purpose): Promise<View<Pooled>> =>
