@@ -89,6 +89,24 @@ def save_trial(page: Page) -> None:
     expect(page.get_by_role("heading", name="Trial saved")).to_be_visible()
 
 
+def change_grade(
+    page: Page, protocol: Record, scale_id: str, grade: float, trial: Locator | None = None
+) -> None:
+    """On a stone's page: change a grade of the one own trial, or of the one pointed at, and save."""
+    scale = next(one for one in protocol["scales"] if one["id"] == scale_id)
+    (trial or page.get_by_role("main")).get_by_role("link", name="Change it").tap()
+    page.get_by_role("button", name=scale["name"]).tap()
+    set_grade(page, scale, grade)
+    save = page.get_by_role("button", name="Save the changes")
+    onward = page.get_by_role("button", name="Next").or_(page.get_by_role("button", name="Review"))
+    expect(onward).to_be_visible()
+    while onward.is_visible():
+        onward.tap()
+        expect(onward.or_(save)).to_be_visible()
+    save.tap()
+    expect(page.get_by_role("heading", name="Changes saved")).to_be_visible()
+
+
 def find_stone(page: Page, code: str) -> None:
     """From the bench, by the code on the label."""
     page.get_by_label("Stone code").fill(code)

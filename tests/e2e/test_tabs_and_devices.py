@@ -9,6 +9,7 @@ from tests.conftest import new_id
 from tests.e2e.club import Club, Member
 from tests.e2e.conftest import PhoneMaker
 from tests.e2e.phone import Phone
+from tests.e2e.screens import change_grade, find_stone
 from tests.e2e.waiting import some_trials, wait_on
 
 pytestmark = pytest.mark.browser
@@ -38,27 +39,29 @@ def test_two_phones_that_amend_one_trial_lose_neither_version(
 ) -> None:
     """The first amendment goes through; the second phone is shown both and decides; all three states are kept."""
     stone, trial_id = club.stone(), new_id()
-    tester.put(f"/trials/{trial_id}", club.trial_body(stone, notes="as first written"))
+    tester.put(f"/trials/{trial_id}", club.trial_body(stone, grades={"hardness": 3.0}))
     first, second = new_phone().sign_in(tester), new_phone().sign_in(tester)
-    for phone, notes in ((first, "amended on the first phone"), (second, "amended on the second phone")):
-        wait_on(phone, tester, {trial_id: club.trial_body(stone, notes=notes)}, base=1)
+    for phone, grade in ((first, 2.0), (second, 4.5)):
+        find_stone(phone.bench(), stone["code"])
+        phone.go_offline()
+        change_grade(phone.page, club.protocol, "hardness", grade)
+        expect(phone.page.get_by_text("waiting", exact=True)).to_be_visible()
 
     first.go_online()
-    first.expect_waiting(0)
+    expect(first.page.get_by_text("sent", exact=True)).to_be_visible()
     second.go_online()
+    second.bench()
     expect(second.page.get_by_role("heading", name="1 record needs you")).to_be_visible()
     problem = second.page.get_by_role("article").filter(has_text=f"Trial of {stone['code']}")
-    row = problem.get_by_role("row", name="Notes")
-    expect(row).to_contain_text("amended on the second phone")
-    expect(row).to_contain_text("amended on the first phone")
-    assert "amended on the first phone" == tester.get(f"/trials/{trial_id}")["notes"]
+    row = problem.get_by_role("row").filter(has_text="2")
+    expect(row).to_contain_text("4.5")
+    assert {"hardness": 2.0} == tester.get(f"/trials/{trial_id}")["grades"]
 
     problem.get_by_role("button", name="Keep mine").tap()
     expect(second.page.get_by_role("heading", name="1 record needs you")).to_have_count(0)
     second.expect_waiting(0)
     versions = tester.get(f"/trials/{trial_id}/versions")["items"]
-    said = ["as first written", "amended on the first phone", "amended on the second phone"]
-    assert said == [version["notes"] for version in versions]
+    assert [3.0, 2.0, 4.5] == [version["grades"]["hardness"] for version in versions]
     assert [1, 2, 3] == [version["version"] for version in versions]
 
 
@@ -114,3 +117,14 @@ def test_a_refused_record_holds_up_no_other_and_can_be_mended(
     expect(phone.page.get_by_role("heading", name="1 record needs you")).to_be_visible()
     expect(phone.page.get_by_text("3.3 is not on the scale")).to_be_visible()
     club.once(tester, [good, better])
+
+    phone.page.get_by_role("link", name="Open").tap()
+    article = phone.page.get_by_role("article").filter(has_text="needs you")
+    expect(article).to_contain_text("3.3 is not on the scale")
+    change_grade(phone.page, club.protocol, "hardness", 3.5, article)
+    expect(phone.page.get_by_text("sent", exact=True)).to_be_visible()
+    phone.bench()
+    expect(phone.page.get_by_role("heading", name="1 record needs you")).to_have_count(0)
+    phone.expect_waiting(0)
+    club.once(tester, trials)
+    assert {"hardness": 3.5} == tester.get(f"/trials/{bad}")["grades"]
