@@ -487,6 +487,49 @@ def upgrade() -> None:
         )
 
     op.create_table(
+        "slips",
+        sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("purpose", sa.String(length=20), nullable=False),
+        sa.Column("override_reason", sa.Text(), nullable=True),
+        sa.Column("notes", sa.Text(), nullable=False),
+        sa.Column("code", sa.String(length=20), nullable=False),
+        sa.Column("issued_on", sa.Date(), nullable=False),
+        sa.Column("stone", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("grades", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("evidence", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("findings", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("care", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("method_version", sa.String(length=40), nullable=False),
+        sa.Column("inputs_digests", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("pool_revision", sa.Integer(), nullable=False),
+        sa.Column("club_name", sa.String(length=120), nullable=False),
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("recorded_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("created_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("updated_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("updated_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("withdrawn_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_reason", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["club_id", "stone_id"], ["stones.club_id", "stones.id"], name=op.f("fk_slips_club_id_stone_id")
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_slips_club_id"), ondelete="RESTRICT"
+        ),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_slips")),
+    )
+    with op.batch_alter_table("slips", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_slips_club_id_revision"), ["club_id", "revision"], unique=False)
+        batch_op.create_index(batch_op.f("ix_slips_club_id_stone_id"), ["club_id", "stone_id"], unique=False)
+        batch_op.create_index(batch_op.f("ix_slips_code"), ["code"], unique=True)
+
+    op.create_table(
         "trials",
         sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("blade_id", sa.Uuid(as_uuid=False), nullable=False),
@@ -649,6 +692,12 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_trials_club_id_created_by"))
 
     op.drop_table("trials")
+    with op.batch_alter_table("slips", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_slips_code"))
+        batch_op.drop_index(batch_op.f("ix_slips_club_id_stone_id"))
+        batch_op.drop_index(batch_op.f("ix_slips_club_id_revision"))
+
+    op.drop_table("slips")
     with op.batch_alter_table("lappings", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_lappings_club_id_stone_id"))
         batch_op.drop_index(batch_op.f("ix_lappings_club_id_revision"))

@@ -24,6 +24,7 @@ from .web.pooled import pooled_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
 from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
 from .web.sessions import service_blueprint, session_blueprint
+from .web.slips import published_blueprint, slip_blueprint
 from .web.stones import blade_blueprint, lot_blueprint, stone_blueprint
 from .web.trials import check_stone_blueprint, trial_blueprint
 from .web.world import World, set_world
@@ -33,7 +34,7 @@ BLUEPRINTS = (
     blade_blueprint, protocol_blueprint, rule_set_blueprint, inspection_blueprint, trial_blueprint,
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
-    invitation_blueprint, joining_blueprint,
+    invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

@@ -12,6 +12,7 @@ WhetpanelError
 │   ├── PreconditionMissing     the record exists: say which version you change
 │   ├── PreconditionFailed      the record has moved on since that version
 │   ├── Conflict                the request contradicts another record
+│   │   └── NotReady            a grade cannot be published yet; carries what stands in the way
 │   └── TooLarge                more than the service takes at once
 └── (a mistake of ours is a plain ValueError or AssertionError, never of this family)
 """
@@ -92,6 +93,14 @@ class PreconditionFailed(_WithCurrent):
 
 class Conflict(Refusal):
     """The request contradicts another record, for instance a stone code that is taken."""
+
+
+class NotReady(Conflict):
+    """A grade cannot be published yet; ``blocks`` are sentences that say what stands in the way."""
+
+    def __init__(self, detail: str, blocks: list[str]) -> None:
+        super().__init__(detail)
+        self.blocks = blocks
 
 
 class TooLarge(Refusal):

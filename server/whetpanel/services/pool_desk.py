@@ -8,7 +8,8 @@ computes, so a fit never keeps a trial from coming in.
 
 import threading
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor, wait
+from concurrent import futures
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -55,15 +56,15 @@ class PoolDesk:
         self._guard = threading.Lock()
         self._warm: dict[tuple[str, str, str], pooling.WarmState] = {}
 
-    def pooled(self, club_id: str, purpose: str) -> Pooled:
-        """The newest result there is, made first if there is none."""
+    def pooled(self, club_id: str, purpose: str, *, wait: bool = False) -> Pooled:
+        """The newest result there is, made first if there is none; with ``wait``, however long it takes."""
         with self._database.read() as session:
             revision = pool_revision(session, club_id)
             kept = _kept(session, club_id, purpose)
         if kept is not None and kept.revision >= revision:
             return kept
         future = self._start(club_id, purpose, revision)
-        wait([future], timeout=self._wait_s if kept is not None else None)
+        futures.wait([future], timeout=self._wait_s if kept is not None and not wait else None)
         if future.done():
             future.result()  # a fit that failed is a mistake of ours and is told as one
         with self._database.read() as session:

@@ -12,8 +12,9 @@ from ..storage.schema import ClubRevision, JournalEntry, Trial
 from .caller import Caller
 from .things import THINGS, Thing
 
-HIDDEN_FROM_TESTERS = ("check_stone",)
-"""A tester who knew the agreed grades of the check stones could not be calibrated by them."""
+HIDDEN_FROM_TESTERS = ("check_stone", "slip")
+"""A tester who knew the agreed grades of the check stones could not be calibrated by them; and a slip on a tester's
+phone would tell the panel's grade of a stone that this tester has not tried."""
 
 
 def has_own_trial(session: Session, caller: Caller, stone_id: str) -> bool:
@@ -37,7 +38,7 @@ def _may_see(session: Session, caller: Caller, thing: Thing, row: Any) -> None:
     if caller.sees_all:
         return
     if thing.name in HIDDEN_FROM_TESTERS:
-        raise NotAllowed("Only the dealer and the steward see the agreed grades of check stones.")
+        raise NotAllowed(f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades.")
     if (
         thing.name == "trial"
         and row.created_by != caller.member_id
@@ -119,7 +120,7 @@ def list_records(
         wanted.append(model.withdrawn_at.is_(None))
     if not caller.sees_all:
         if thing.name in HIDDEN_FROM_TESTERS:
-            raise NotAllowed("Only the dealer and the steward see the agreed grades of check stones.")
+            raise NotAllowed(f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades.")
         if thing.name == "trial":
             wanted.append(model.created_by == caller.member_id)
     with database.read() as session:

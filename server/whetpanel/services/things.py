@@ -25,6 +25,7 @@ from ..storage.schema import (
     Protocol,
     Repair,
     RuleSet,
+    Slip,
     Stone,
     Trial,
 )  # fmt: skip
@@ -57,16 +58,23 @@ def _nothing(*_args: Any) -> None:
 
 @dataclass(frozen=True)
 class Thing:
-    """One kind of record. ``words`` names it in a sentence; ``author_only`` lets only its maker change it."""
+    """One kind of record. ``words`` names it in a sentence; ``author_only`` lets only its maker change it;
+    an ``immutable`` one can only be withdrawn.
+    """
 
     name: str
     words: str
     model: type[Any]
     writers: tuple[str, ...]
     author_only: bool = False
+    immutable: bool = False
     withdrawers: tuple[str, ...] = (DEALER, STEWARD)
     check: Check = field(default=_nothing)
     derive: Derive = field(default=_nothing)
+
+    def with_derived(self, derive: Derive) -> "Thing":
+        """The same thing, whose new records are filled in by this."""
+        return replace(self, derive=derive)
 
     def with_password(self, password_hash: str) -> "Thing":
         """The same thing, whose new records get this password hash; a record that exists keeps its own."""
@@ -235,5 +243,6 @@ THINGS: dict[str, Thing] = {
         ),
         Thing("trial", "trial", Trial, (TESTER, DEALER, STEWARD), author_only=True, check=_check_trial),
         Thing("check_stone", "check stone", CheckStone, (DEALER, STEWARD), check=_check_check_stone),
+        Thing("slip", "slip", Slip, (DEALER, STEWARD), immutable=True),
     )
 }  # fmt: skip

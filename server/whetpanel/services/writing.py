@@ -154,6 +154,8 @@ def put_record(
                     session, caller, thing, record_id, digest, base_version or 0
                 ):
                     raise _NothingToWriteError(row.body())
+                if thing.immutable:
+                    raise Conflict(f"A {thing.words} never changes. Withdraw it and issue another.")
                 _require_version(thing, row, base_version)
                 if row.withdrawn_at is not None:
                     raise Conflict(f"This {thing.words} is withdrawn. Start a new one instead.")

@@ -8,13 +8,14 @@ from .photos import Photo, PhotoBytes, PhotoPiece
 from .pools import PoolResult
 from .protocols import Protocol, RuleSet
 from .repairs import Lapping, Repair
+from .slips import Slip
 from .stones import Blade, Lot, Stone
 from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
     "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "Invitation",
     "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoBytes", "PhotoPiece", "PoolResult", "Protocol",
-    "Repair", "RuleSet", "SignIn", "Stone", "Trial", "TrialGrade", "WrongTry",
+    "Repair", "RuleSet", "SignIn", "Slip", "Stone", "Trial", "TrialGrade", "WrongTry",
 ]  # fmt: skip
 
 RECORDS = {

@@ -24,6 +24,7 @@ TABLE: dict[type[errors.Refusal], tuple[int, str]] = {
     errors.TooManyTries: (429, "too_many"),
     errors.PreconditionMissing: (428, "precondition_missing"),
     errors.PreconditionFailed: (412, "precondition_failed"),
+    errors.NotReady: (409, "not_ready"),
     errors.Conflict: (409, "conflict"),
     errors.TooLarge: (413, "too_large"),
 }
@@ -101,6 +102,8 @@ def refusal_response(error: errors.Refusal) -> Response:
     fields = None
     if isinstance(error, errors.Invalid):
         fields = [{"field": item.field, "message": item.message} for item in error.errors]
+    if isinstance(error, errors.NotReady):
+        fields = [{"field": "", "message": block} for block in error.blocks]
     headers = {}
     if isinstance(error, errors.TooManyTries):
         headers["Retry-After"] = str(error.retry_after_s)

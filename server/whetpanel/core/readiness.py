@@ -1,0 +1,81 @@
+"""When a pooled grade may be published, and what stands in the way, in sentences for the dealer."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from whetpanel.core.soundness.work import BLOCKS_PUBLICATION, WorkItem
+
+
+@dataclass(frozen=True)
+class PublishRules:
+    """A club's own: so many testers and steels, and 90 % intervals no wider than twice the half width (grades)."""
+
+    min_testers: int
+    min_steels: int
+    max_half_width: float
+
+
+@dataclass(frozen=True)
+class Readiness:
+    """``blocks`` is empty when the grade may be published."""
+
+    blocks: tuple[str, ...]
+
+    @property
+    def ready(self) -> bool:
+        """Whether nothing stands in the way."""
+        return not self.blocks
+
+
+def half_width(grade: Mapping[str, Any]) -> float:
+    """Half of a 90 % interval, in grades. At an end of the scale the interval is cut off there and so narrower."""
+    return float(grade["high90"] - grade["low90"]) / 2
+
+
+def readiness(
+    grades: Sequence[Mapping[str, Any]], work: Sequence[WorkItem], rules: PublishRules, n_groups: int = 1
+) -> Readiness:
+    """What stands between a stone and its slip.
+
+    Parameters
+    ----------
+    grades    one for each scale of the purpose: name, n_testers, n_steels, low90, high90
+    work      the stone's open work
+    n_groups  groups of stones that cannot be compared; above 1 the grade would not mean what others' mean
+
+    Notes
+    -----
+    Common practice, no source: several testers and at least two steels, and no repair outstanding that must be done
+    before the stone is used.
+    """
+    blocks: list[str] = []
+    if not grades or all(grade["n_trials"] == 0 for grade in grades):
+        return Readiness(("Nobody has tried this stone for this purpose yet.",))
+    testers = min(grade["n_testers"] for grade in grades)
+    steels = min(grade["n_steels"] for grade in grades)
+    if testers < rules.min_testers:
+        blocks.append(
+            f"{testers} of {rules.min_testers} testers have tried it: ask {rules.min_testers - testers} more."
+        )
+    if steels < rules.min_steels:
+        blocks.append(
+            f"{steels} of {rules.min_steels} steels were tried: try it with {rules.min_steels - steels} more."
+        )
+    for grade in grades:
+        if half_width(grade) > rules.max_half_width:
+            blocks.append(
+                f"{grade['name']} is known to ± {half_width(grade):.2f}, the club asks for "
+                f"± {rules.max_half_width:g}: more trials narrow it."
+            )
+    blocks += [
+        f"{item.verdict.capitalize()} ({item.face}): {item.because}"
+        for item in work
+        if item.urgency in BLOCKS_PUBLICATION
+    ]
+    if n_groups > 1:
+        blocks.append(
+            f"The stones fall into {n_groups} groups that no shared tester links: a few linking trials make them "
+            "comparable."
+        )
+    return Readiness(tuple(blocks))

@@ -1,0 +1,309 @@
+"""Issuing a slip: what the club says of a stone, fixed with the evidence it rests on."""
+
+import secrets
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from ..clock import Clock
+from ..core import pooling
+from ..core.care import care_advice
+from ..core.readiness import PublishRules, Readiness, readiness
+from ..core.soundness import open_work
+from ..core.soundness.work import latest_by_face
+from ..errors import Conflict, NotFound, NotReady
+from ..storage.base import Database
+from ..storage.record import wire_time
+from ..storage.schema import Blade, Club, Inspection, Lapping, Protocol, Repair, Slip, Stone, Trial
+from .caller import DEALER, STEWARD, Caller
+from .pool_desk import PoolDesk, Pooled
+from .things import THINGS, WriteContext
+from .writing import Written, put_record
+
+_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+"""Crockford's base 32: no letter that is easily misread for a digit."""
+
+TOLD_TO_BUYERS = ("none", "watch", "soon")
+
+
+def new_code() -> str:
+    """A verification code of 50 random bits: short enough to type, too many to guess."""
+    text = "".join(secrets.choice(_LETTERS) for _ in range(10))
+    return f"{text[:5]}-{text[5:]}"
+
+
+def _stone(session: Session, caller: Caller, stone_id: str) -> Stone:
+    stone = session.get(Stone, (caller.club_id, stone_id))
+    if stone is None or stone.withdrawn_at is not None:
+        raise NotFound("There is no such stone in your club.")
+    return stone
+
+
+def _fresh(desk: PoolDesk, club_id: str, purpose: str) -> Pooled:
+    """The pooled grades with every record in them: a slip must not rest on a result that is behind."""
+    pooled = desk.pooled(club_id, purpose, wait=True)
+    if pooled.behind:
+        raise Conflict("Trials are coming in right now. Try again in a moment.")
+    return pooled
+
+
+@dataclass(frozen=True)
+class StoneStanding:
+    """A stone's grades for a purpose, scale by scale, and what stands between it and a slip."""
+
+    grades: list[dict[str, Any]]
+    readiness: Readiness
+    pooled: Pooled
+
+
+def _standing(
+    database: Database, desk: PoolDesk, caller: Caller, stone_id: str, purpose: str
+) -> StoneStanding:
+    pooled = _fresh(desk, caller.club_id, purpose)
+    with database.read() as session:
+        _stone(session, caller, stone_id)
+        club = session.get_one(Club, (caller.club_id, caller.club_id))
+        inspections = session.execute(
+            select(Inspection).where(Inspection.club_id == caller.club_id, Inspection.stone_id == stone_id)
+        ).scalars()
+        repairs = session.execute(
+            select(Repair).where(Repair.club_id == caller.club_id, Repair.stone_id == stone_id)
+        ).scalars()
+        work = open_work([row.body() for row in inspections], [row.body() for row in repairs])
+    grades = []
+    for scale in pooled.scales:
+        for stone in scale["stones"]:
+            if stone["stone_id"] == stone_id:
+                head = {key: scale[key] for key in ("scale", "name", "low", "high", "step")}
+                grades.append({**head, **stone})
+    n_groups = max((len(scale["groups"]) for scale in pooled.scales), default=1)
+    rules = PublishRules(**club.publish_rules)
+    return StoneStanding(grades, readiness(grades, work, rules, n_groups), pooled)
+
+
+def stone_readiness(
+    database: Database, desk: PoolDesk, caller: Caller, stone_id: str, purpose: str
+) -> dict[str, Any]:
+    """Whether a stone may be published for a purpose, and if not, why."""
+    caller.require(DEALER, STEWARD)
+    standing = _standing(database, desk, caller, stone_id, purpose)
+    return {
+        "purpose": purpose,
+        "ready": standing.readiness.ready,
+        "blocks": list(standing.readiness.blocks),
+        "grades": [
+            {key: value for key, value in one.items() if key != "stone_id"} for one in standing.grades
+        ],
+    }
+
+
+def issue_slip(
+    database: Database,
+    desk: PoolDesk,
+    clock: Clock,
+    caller: Caller,
+    slip_id: str,
+    fields: dict[str, Any],
+    *,
+    recorded_at: datetime | None,
+) -> Written:
+    """Publish a stone's grades. Raises NotReady with what stands in the way, unless a reason overrides it.
+
+    What can never be overridden: a stone nobody has tried has no grade to publish.
+    """
+    caller.require(DEALER, STEWARD)
+    with database.read() as session:
+        known = session.get(Slip, (caller.club_id, slip_id)) is not None
+    if known:  # sent again: the first answer stands, however the grades have moved since
+        return put_record(database, clock, caller, THINGS["slip"], slip_id, fields, recorded_at=recorded_at)
+    standing = _standing(database, desk, caller, fields["stone_id"], fields["purpose"])
+    if not any(grade["n_trials"] for grade in standing.grades):
+        raise NotReady("Nobody has tried this stone for this purpose yet.", list(standing.readiness.blocks))
+    if not standing.readiness.ready and not fields["override_reason"]:
+        raise NotReady(
+            "This stone is not ready. Mend what stands in the way, or publish with a reason.",
+            list(standing.readiness.blocks),
+        )
+
+    def fix(context: WriteContext, row: Slip, _fields: dict[str, Any]) -> None:
+        if context.row is None:
+            _fix(context.session, caller, row, standing, context.now.date())
+
+    return put_record(
+        database, clock, caller, THINGS["slip"].with_derived(fix), slip_id, fields, recorded_at=recorded_at
+    )
+
+
+def _fix(session: Session, caller: Caller, row: Slip, standing: StoneStanding, today: date) -> None:
+    stone = _stone(session, caller, row.stone_id)
+    club = session.get_one(Club, (caller.club_id, caller.club_id))
+    trials = (
+        session.execute(
+            select(Trial)
+            .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
+            .where(
+                Trial.club_id == caller.club_id,
+                Trial.stone_id == row.stone_id,
+                Protocol.purpose == row.purpose,
+                Trial.withdrawn_at.is_(None),
+                Trial.excluded_at.is_(None),
+            )
+            .order_by(Trial.finished_at)
+        )
+        .scalars()
+        .all()
+    )
+    face = trials[-1].face
+    inspections = [
+        inspection.body()
+        for inspection in session.execute(
+            select(Inspection).where(
+                Inspection.club_id == caller.club_id, Inspection.stone_id == row.stone_id
+            )
+        ).scalars()
+    ]
+    looked = latest_by_face(inspections).get((row.stone_id, face))
+    verdicts = looked["verdicts"] if looked else []
+    named = session.execute(
+        select(Blade.steel, Blade.steel_name).where(Blade.club_id == caller.club_id).order_by(Blade.id)
+    )
+    steel_names = {row.steel: row.steel_name for row in named}
+    protocols = session.execute(
+        select(Protocol)
+        .where(
+            Protocol.club_id == caller.club_id,
+            Protocol.purpose == row.purpose,
+            Protocol.withdrawn_at.is_(None),
+        )
+        .order_by(Protocol.revision)
+    ).scalars()
+    words = {scale["id"]: scale["words"] for protocol in protocols for scale in protocol.scales}
+    tried = sorted({steel for _, steel in _steels(session, caller, trials)})
+    mass, size = stone.mass_g, stone.length_mm * stone.width_mm * stone.thickness_mm
+    row.code = new_code()
+    row.issued_on = today
+    row.club_name = club.name
+    row.method_version = pooling.METHOD_VERSION
+    row.pool_revision = standing.pooled.revision
+    row.inputs_digests = {scale["scale"]: scale["inputs_digest"] for scale in standing.pooled.scales}
+    row.stone = {
+        **{key: getattr(stone, key) for key in (
+            "code", "kind", "form", "length_mm", "width_mm", "mass_g", "colour", "sides_sealed", "marks",
+        )},
+        "thickness_mm": _thickness(session, caller, stone, trials),
+        "density_g_cm3": None if mass is None else 1000 * mass / size,
+        "face": face,
+    }  # fmt: skip
+    row.grades = [_grade(grade, words.get(grade["scale"], {}), steel_names) for grade in standing.grades]
+    row.evidence = {
+        "n_trials": len(trials),
+        "n_testers": len({trial.created_by for trial in trials}),
+        "n_steels": len(tried),
+        "steels": [steel_names.get(steel, steel) for steel in tried],
+        "level_note": standing.pooled.scales[0]["level_note"] if standing.pooled.scales else "",
+    }
+    row.findings = [
+        {key: verdict[key] for key in ("verdict", "urgency", "because")}
+        for verdict in verdicts
+        if verdict["urgency"] in TOLD_TO_BUYERS or row.override_reason
+    ]
+    row.care = list(
+        care_advice(
+            stone.own_fields(),
+            water_uptake_s=looked["water_uptake_s"] if looked else None,
+            verdicts=verdicts,
+        )
+    )
+
+
+def _steels(session: Session, caller: Caller, trials: Any) -> list[tuple[str, str]]:
+    blades = {
+        blade.id: blade.steel
+        for blade in session.execute(select(Blade).where(Blade.club_id == caller.club_id)).scalars()
+    }
+    return [(trial.id, blades[trial.blade_id]) for trial in trials]
+
+
+def _thickness(session: Session, caller: Caller, stone: Stone, trials: Any) -> float:
+    """The thickness at which the stone was graded: the last one noted by a trial, a lapping, or at intake."""
+    noted = [(trial.finished_at, trial.thickness_mm) for trial in trials if trial.thickness_mm is not None]
+    for lapping in session.execute(
+        select(Lapping).where(
+            Lapping.club_id == caller.club_id, Lapping.stone_id == stone.id, Lapping.withdrawn_at.is_(None)
+        )
+    ).scalars():
+        if lapping.thickness_after_mm is not None and (
+            not trials or lapping.lapped_at <= trials[-1].finished_at
+        ):
+            noted.append((lapping.lapped_at, lapping.thickness_after_mm))
+    return max(noted)[1] if noted else stone.thickness_mm
+
+
+def _grade(grade: dict[str, Any], words: dict[str, str], steel_names: dict[str, str]) -> dict[str, Any]:
+    nearest = min(words, key=lambda level: abs(float(level) - grade["grade"]), default=None)
+    return {
+        **{key: grade[key] for key in ("scale", "name", "low", "high", "step", "grade", "low90", "high90", "at_end")},
+        "words": words[nearest] if nearest is not None else None,
+        "by_steel": [
+            {
+                "steel_name": steel_names.get(cell["steel"], cell["steel"]),
+                **{key: cell[key] for key in ("steel", "grade", "low90", "high90", "n_trials")},
+            }
+            for cell in grade["by_steel"]
+        ],
+    }  # fmt: skip
+
+
+def published(database: Database, code: str) -> dict[str, Any]:
+    """A slip for whoever holds its code: no account, and no member's name or id in it. Raises NotFound."""
+    with database.read() as session:
+        row = session.execute(select(Slip).where(Slip.code == code.strip().upper())).scalar_one_or_none()
+        if row is None:
+            raise NotFound("There is no slip with this code. Check it letter by letter.")
+        club = session.get_one(Club, (row.club_id, row.club_id))
+        body = row.body()
+    withdrawn = None
+    if row.withdrawn_at is not None:
+        withdrawn = {"at": wire_time(row.withdrawn_at), "reason": row.withdrawn_reason}
+    shown = ("code", "issued_on", "purpose", "club_name", "stone", "grades", "evidence", "findings", "care",
+             "override_reason", "method_version", "inputs_digests")  # fmt: skip
+    return {**{key: body[key] for key in shown}, "withdrawn": withdrawn, "invented": club.invented}
+
+
+def slips_to_reissue(database: Database, desk: PoolDesk, caller: Caller) -> list[dict[str, Any]]:
+    """Slips whose grades later evidence has moved by a step (half a grade on the scale by halves) or more."""
+    caller.require(DEALER, STEWARD)
+    with database.read() as session:
+        slips = (
+            session.execute(
+                select(Slip)
+                .where(Slip.club_id == caller.club_id, Slip.withdrawn_at.is_(None))
+                .order_by(Slip.id)
+            )
+            .scalars()
+            .all()
+        )
+    latest = {(slip.stone_id, slip.purpose): slip for slip in slips}
+    now: dict[str, dict[tuple[str, str], float]] = {}
+    for purpose in {slip.purpose for slip in latest.values()}:
+        pooled = desk.pooled(caller.club_id, purpose)
+        now[purpose] = {
+            (scale["scale"], stone["stone_id"]): stone["grade"]
+            for scale in pooled.scales
+            for stone in scale["stones"]
+        }
+    moved = []
+    for (stone_id, purpose), slip in sorted(latest.items()):
+        for grade in slip.grades:
+            present = now[purpose].get((grade["scale"], stone_id))
+            if present is not None and abs(present - grade["grade"]) >= grade["step"] - 1e-9:
+                moved.append(
+                    {
+                        "slip_id": slip.id, "stone_id": stone_id, "purpose": purpose, "scale": grade["scale"],
+                        "published": grade["grade"], "now": present,
+                    }
+                )  # fmt: skip
+    return moved

@@ -1,0 +1,144 @@
+"""From pooled grades to a slip that a buyer can check."""
+
+import re
+from typing import Any
+
+from tests.conftest import ClubHouse, new_id
+from tests.stories.test_pooling import fill
+
+
+def publish(house: ClubHouse, stone: str, **changes: Any) -> Any:
+    body = {"stone_id": stone, "purpose": "knife", "override_reason": None, "notes": "", **changes}
+    return house.dealer.put(f"/slips/{new_id()}", body)
+
+
+def wide_rules(house: ClubHouse, **changes: Any) -> None:
+    """Let the club's rule for publishing be met by a handful of trials."""
+    club = house.steward.get("/club").json
+    rules = {"min_testers": 3, "min_steels": 2, "max_half_width": 1.5, **changes}
+    body = {"name": club["name"], "publish_rules": rules, "confirm_depth_mm": club["confirm_depth_mm"]}
+    assert house.steward.put("/club", body, version=club["version"]).status_code == 200
+
+
+def test_a_ready_stone_gets_a_slip_with_its_evidence(house: ClubHouse) -> None:
+    """The slip carries what the pooled grade was, what it rests on, how to care for the stone, and a code."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    ready = house.dealer.get(f"/stones/{stones[0]}/readiness?purpose=knife").json
+
+    slip = publish(house, stones[0])
+
+    assert (True, []) == (ready["ready"], ready["blocks"])
+    assert 201 == slip.status_code, slip.json
+    grade = next(one for one in slip.json["grades"] if one["scale"] == "hardness")
+    pooled = next(one for one in ready["grades"] if one["scale"] == "hardness")
+    assert (pooled["grade"], pooled["low90"], pooled["high90"]) == (grade["grade"], grade["low90"], grade["high90"])
+    assert (6, 3, 2) == tuple(slip.json["evidence"][key] for key in ("n_trials", "n_testers", "n_steels"))
+    assert re.fullmatch(r"[0-9A-HJKMNP-TV-Z]{5}-[0-9A-HJKMNP-TV-Z]{5}", slip.json["code"])
+    assert 25 == slip.json["stone"]["thickness_mm"]
+    assert any("silica" in advice for advice in slip.json["care"])
+
+
+def test_anybody_with_the_code_sees_the_slip_and_no_member(house: ClubHouse) -> None:
+    """No account; no name, no id of a member anywhere in it."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    code = publish(house, stones[0]).json["code"]
+    client = house.app.test_client()
+
+    shown = client.get(f"/api/v1/published/{code.lower()}")
+    unknown = client.get("/api/v1/published/AAAAA-AAAAA")
+
+    assert (200, 404) == (shown.status_code, unknown.status_code)
+    text = shown.get_data(as_text=True)
+    for person in (house.dealer, house.steward, *house.testers):
+        assert person.id not in text
+        assert person.name.title() not in text
+
+
+def test_what_stands_in_the_way_is_said_and_can_be_overridden_with_a_reason(house: ClubHouse) -> None:
+    """Too few testers, too wide, an urgent repair: 409 with each as a sentence; nothing is stored until a reason."""
+    stone, blade = house.stone(), house.blade("white_carbon")
+    house.testers[0].put(f"/trials/{new_id()}", house.trial_body(stone, blade))
+    finding = {
+        "id": new_id(), "kind": "inclusion", "points": [{"x_mm": 60, "y_mm": 30}], "size_mm": 2,
+        "catches_edge": True, "scratches_finish": True,
+    }  # fmt: skip
+    inspection = {"stone_id": stone, "face": "front", "inspected_at": "2026-03-01T10:00:00Z", "findings": [finding]}
+    assert 201 == house.testers[0].put(f"/inspections/{new_id()}", inspection).status_code
+
+    refused = publish(house, stone)
+    issued = publish(house, stone, override_reason="Sold as a raw stone, at the buyer's risk")
+
+    assert (409, "not_ready") == (refused.status_code, refused.json["code"])
+    said = " ".join(error["message"] for error in refused.json["errors"])
+    for word in ("1 of 3 testers", "1 of 2 steels", "is known to", "Relieve below the face"):
+        assert word in said
+    assert (201, "Sold as a raw stone, at the buyer's risk") == (issued.status_code, issued.json["override_reason"])
+    assert 1 == len(house.dealer.get("/slips").json["items"])
+
+
+def test_a_stone_nobody_tried_has_no_grade_to_publish(house: ClubHouse) -> None:
+    """No reason overrides that."""
+    fill(house, 2)
+    untried = house.stone()
+
+    assert 409 == publish(house, untried, override_reason="I like it").status_code
+
+
+def test_a_slip_never_changes(house: ClubHouse) -> None:
+    """Sent again it is the same, even after the grades have moved; other content is refused; withdrawn it stays."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip, body = new_id(), {"stone_id": stones[0], "purpose": "knife", "override_reason": None, "notes": ""}
+    first = house.dealer.put(f"/slips/{slip}", body)
+    blade = house.blade("powder")
+    house.testers[0].put(f"/trials/{new_id()}", house.trial_body(stones[0], blade, grades={"hardness": 5.0}))
+
+    again = house.dealer.put(f"/slips/{slip}", body)
+    other = house.dealer.put(f"/slips/{slip}", {**body, "notes": "better"}, version=1)
+    house.dealer.post(f"/slips/{slip}/withdraw", {"reason": "Chipped in the post"})
+    shown = house.app.test_client().get(f"/api/v1/published/{first.json['code']}")
+
+    assert (201, 200, 409) == (first.status_code, again.status_code, other.status_code)
+    assert first.json == again.json
+    assert (200, "Chipped in the post") == (shown.status_code, shown.json["withdrawn"]["reason"])
+
+
+def test_later_evidence_flags_the_slip(house: ClubHouse) -> None:
+    """A grade that moves by half a grade asks for a new slip; one that stays does not."""
+    stones, trials = fill(house, 3)
+    wide_rules(house)
+    for stone in stones[:2]:
+        assert 201 == publish(house, stone).status_code
+    before = house.dealer.get("/slips/to-reissue").json["items"]
+    for trial in trials[stones[0]]:
+        house.dealer.post(f"/trials/{trial}/exclude", {"reason": "Wrong stone on the bench"})
+    blade = house.blade("powder")
+    for tester in house.testers:
+        body = house.trial_body(stones[0], blade, grades={"hardness": 5.0, "fineness": 5.0})
+        assert 201 == tester.put(f"/trials/{new_id()}", body).status_code
+
+    after = house.dealer.get("/slips/to-reissue").json["items"]
+
+    assert [] == before
+    assert {stones[0]} == {item["stone_id"] for item in after}
+    assert all(abs(item["now"] - item["published"]) >= 0.5 for item in after)
+
+
+def test_a_testers_phone_gets_no_slip(house: ClubHouse) -> None:
+    """It would tell the panel's grade of a stone that this tester has not tried."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    publish(house, stones[0])
+    fresh = house.member("fresh", "tester")
+
+    assert "slip" not in {change["thing"] for change in fresh.get("/changes?limit=1000").json["changes"]}
+    assert 403 == fresh.get("/slips").status_code
+    assert 403 == publish_as(fresh, stones[0])
+
+
+def publish_as(person: Any, stone: str) -> int:
+    body = {"stone_id": stone, "purpose": "knife"}
+    status: int = person.put(f"/slips/{new_id()}", body).status_code
+    return status
