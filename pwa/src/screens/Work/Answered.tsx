@@ -19,7 +19,7 @@ export function Answered({ seen, view }: { seen: Seen<"repair">; view: WorkView 
   return (
     <article class={`sheet ${state === "needs_you" ? "needs-you" : ""}`}>
       <div class="spread">
-        <h3><a href={`/stones/${record.stone_id}`}>{stone?.code ?? ""}</a> {sayVerdict.named(record.verdict)}</h3>
+        <h2><a href={`/stones/${record.stone_id}`}>{stone?.code ?? ""}</a> {sayVerdict.named(record.verdict)}</h2>
         <StateBadge state={state} />
       </div>
       <p>

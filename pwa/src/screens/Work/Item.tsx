@@ -22,9 +22,9 @@ export function Item(props: { item: WorkItem; inspection: Inspection; mayDeal: b
     <article class={styles.item}>
       <UrgencySign urgency={item.urgency} />
       <div class={styles.body}>
-        <h3 class={styles.title}>
+        <h2 class={styles.title}>
           {sayVerdict.named(item.verdict)} {n > 0 && <span class={styles.which}>{sayVerdict.finding(n)}</span>}
-        </h3>
+        </h2>
         <p class={styles.urgency}>{sayVerdict.urgency[item.urgency]}</p>
         <p>{item.because}</p>
         {item.caution !== null && <Caution text={props.saidAbove ? sayVerdict.asAbove : item.caution} />}
