@@ -56,7 +56,7 @@ export interface QueueEntry extends Owner {
   edition: number;
   /** When the writer saved this edition, by this device's clock. */
   recorded_at: string;
-  /** recorded_at of editions that went out and whose answer never came. The service may hold any of them. */
+  /** recorded_at of own editions that the service may hold: they went out unanswered, or this one was made on them. */
   tried: readonly string[];
   state: QueueState;
   attempts: number;

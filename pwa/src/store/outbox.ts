@@ -64,6 +64,11 @@ export interface NewWrite {
   readonly act: QueueEntry["act"];
   readonly body: Readonly<Record<string, unknown>> | null;
   readonly base: number | null;
+  /**
+   * recorded_at of the own edition that this edit was made on. It may have waited here when the edit was begun, and
+   * have gone out since: then the service holds it under a version that the edit does not know.
+   */
+  readonly made_on?: string | null;
 }
 
 const pathOfWrite = (write: NewWrite): string =>
@@ -71,14 +76,14 @@ const pathOfWrite = (write: NewWrite): string =>
     ? pathOf(write.thing, write.record_id)
     : `${pathOf(write.thing, write.record_id)}/${write.act}`;
 
-async function addEntry(write: NewWrite, owner: Owner, now: Date, db: WhetpanelDb): Promise<void> {
+async function addEntry({ made_on, ...write }: NewWrite, owner: Owner, now: Date, db: WhetpanelDb): Promise<void> {
   await db.outbox.add({
     ...owner,
     ...write,
     path: pathOfWrite(write),
     edition: 1,
     recorded_at: laterThan(undefined, now),
-    tried: [],
+    tried: made_on == null ? [] : [made_on],
     state: "waiting",
     attempts: 0,
     tried_at: null,

@@ -9,6 +9,9 @@
  *   const sha256 = await savePhoto(blob);                                         bytes; the record names the hash
  *   await withdraw("trial", id, "Wrong stone in hand");
  *
+ * An edit in a form that may stay open for long also says which edition it began on, `{ madeOn: record.recorded_at }`:
+ * that edition may go out meanwhile.
+ *
  * `base` is the `version` of the record the edit was made on (0 and null both mean: not sent yet). Body holds own
  * fields only (domain/records.ts, ownFields); recorded_at is added here. All may throw StorageFull: show its
  * message and leave the form as it is. Drafts: openDraft, setDraftValue, setDraftValues and dropDraft below.
@@ -53,9 +56,12 @@ export async function saveRecord<T extends WrittenThing>(
   id: string,
   body: OwnFields<T>,
   base: number | null,
-  also: { readonly draft?: string } = {},
+  also: { readonly draft?: string; readonly madeOn?: string | null } = {},
 ): Promise<void> {
-  const write = { thing, record_id: id, body: body as Readonly<Record<string, unknown>>, base: base === 0 ? null : base };
+  const write = {
+    thing, record_id: id, body: body as Readonly<Record<string, unknown>>, base: base === 0 ? null : base,
+    made_on: also.madeOn ?? null,
+  };
   await saved(() => outbox.saveToQueue(write, also.draft ?? null, new Date()));
 }
 

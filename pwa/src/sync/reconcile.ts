@@ -6,7 +6,7 @@ export interface Mine {
   readonly member_id: string;
   /** What the member wants the record to be. */
   readonly body: Readonly<Record<string, unknown>>;
-  /** recorded_at of editions of mine that went out and whose answer never came. */
+  /** recorded_at of editions of mine that the service may hold (store/db.ts). */
   readonly tried: readonly string[];
 }
 
@@ -26,6 +26,7 @@ export function reconcile(mine: Mine, theirs: Theirs): Decision {
   if (theirs["withdrawn"] === null && holdsAll(mine.body, theirs)) return { kind: "already_there" };
   const theirEdition = theirs["recorded_at"];
   const isMyEdition =
+    theirs["withdrawn"] === null &&
     theirs["updated_by"] === mine.member_id &&
     typeof theirEdition === "string" &&
     mine.tried.some((edition) => sameTime(edition, theirEdition));

@@ -115,6 +115,7 @@ describe("mine and theirs", () => {
     ["no time at all: ask", { ...theirs, recorded_at: null }, { kind: "needs_you" }],
     ["the same content, times written differently", { ...theirs, notes: "mine", finished_at: "2026-03-06T20:00:00+01:00" }, { kind: "already_there" }],
     ["the same content, but withdrawn: ask", { ...theirs, recorded_at: null, notes: "mine", finished_at: "2026-03-06T19:00:00Z", withdrawn: { at: "" } }, { kind: "needs_you" }],
+    ["an earlier edition of mine, but withdrawn: ask", { ...theirs, withdrawn: { at: "" } }, { kind: "needs_you" }],
     ["no version to go by: ask", { notes: "theirs" }, { kind: "needs_you" }],
   ])("%s", (_, current, decision) => {
     expect(reconcile(mine, current)).toEqual(decision);

@@ -391,6 +391,37 @@ describe("two versions of one record", () => {
     expect([service.records.get("trial-1")?.["notes"], service.records.get("trial-1")?.version]).toEqual(["two", 2]);
   });
 
+  it("an edit begun before its record went out goes on top of it without a question", async () => {
+    const service = new Service("member-1");
+    const phone = await newPhone(service);
+    await phone.save("trial-1", { notes: "first" });
+    const begunOn = (await readOne("trial", "trial-1", phone.db))?.record;
+    expect(begunOn?.version).toBe(0);
+    await phone.round();
+    await phone.save("trial-1", { notes: "changed" }, null, "trial", begunOn?.recorded_at ?? null);
+    await phone.round();
+
+    expect(await phone.queue()).toEqual([]);
+    expect(service.records.get("trial-1")).toMatchObject({ notes: "changed", version: 2 });
+  });
+
+  it("an edit begun before another device changed the record asks", async () => {
+    const service = new Service("member-1");
+    const [phone, other] = [await newPhone(service), await newPhone(service)];
+    await phone.save("trial-1", { notes: "first" });
+    const begunOn = (await readOne("trial", "trial-1", phone.db))?.record;
+    await phone.round();
+    await other.round();
+    other.now += 1000;
+    await other.save("trial-1", { notes: "the other device" }, 1);
+    await other.round();
+    await phone.save("trial-1", { notes: "changed" }, null, "trial", begunOn?.recorded_at ?? null);
+    await phone.round();
+
+    expect((await phone.queue()).map((entry) => entry.state)).toEqual(["needs_you"]);
+    expect(service.records.get("trial-1")).toMatchObject({ notes: "the other device", version: 2 });
+  });
+
   it("an edit of a record whose first answer was lost goes on top of it without a question", async () => {
     const service = new Service("member-1");
     const phone = await newPhone(service);

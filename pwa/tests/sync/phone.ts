@@ -18,7 +18,7 @@ export interface Phone {
   /** As a new tab or a reload: nothing but the database survives. */
   restart(): void;
   round(reason?: Reason): Promise<void>;
-  save(id: string, body: Record<string, unknown>, base?: number | null, thing?: "trial" | "stone"): Promise<void>;
+  save(id: string, body: Record<string, unknown>, base?: number | null, thing?: "trial" | "stone", made_on?: string | null): Promise<void>;
   queue(): Promise<QueueEntry[]>;
 }
 
@@ -43,8 +43,8 @@ export async function newPhone(service: Service, memberId = "member-1", random: 
       phone.engine = engine();
     },
     round: (reason = "timer") => phone.engine.round(reason),
-    save: (id, body, base = null, thing = "trial") =>
-      saveToQueue({ thing, record_id: id, body, base }, null, new Date(phone.now), db),
+    save: (id, body, base = null, thing = "trial", made_on = null) =>
+      saveToQueue({ thing, record_id: id, body, base, made_on }, null, new Date(phone.now), db),
     queue: () => db.outbox.orderBy("sequence").toArray(),
   };
   phone.restart();

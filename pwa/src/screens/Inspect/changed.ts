@@ -9,6 +9,8 @@ export interface ChangedInspection {
   readonly id: string;
   /** The version the change was begun on; 0: the record has not been sent. */
   readonly base: number;
+  /** When that state was written down. */
+  readonly made_on: string | null;
   readonly inspected_at: string;
   /** Readings at places that the form does not ask for; another program may have read more of them. */
   readonly elsewhere: Flatness | null;
@@ -30,6 +32,7 @@ export function valuesOfInspection(inspection: Inspection, stone: Stone): Values
   const changes: ChangedInspection = {
     id: inspection.id,
     base: inspection.version,
+    made_on: inspection.recorded_at,
     inspected_at: inspection.inspected_at,
     elsewhere: flatness === null || elsewhere.length === 0 ? null : { method: flatness.method, readings: elsewhere },
   };

@@ -105,7 +105,7 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       const record = changed === null
         ? toInspection(draft, stone, new Date().toISOString(), photos)
         : toChangedInspection(form.values, changed, stone);
-      await saveRecord("inspection", kept.record_id, record, changed?.base ?? null, { draft: kept.key });
+      await saveRecord("inspection", kept.record_id, record, changed?.base ?? null, { draft: kept.key, madeOn: changed?.made_on ?? null });
       setSaved({ id: kept.record_id, face: draft.face });
       form.clear();
     } catch (error) {

@@ -12,13 +12,15 @@ export interface ChangedTrial {
   readonly id: string;
   /** The version the change was begun on; 0: the record has not been sent. */
   readonly base: number;
+  /** When that state was written down. */
+  readonly made_on: string | null;
   readonly finished_at: string;
   readonly notes: string;
 }
 
 /** @param protocol the version that the trial names, so that its answers fit the questions */
 export function valuesOfTrial(trial: Trial, protocol: Protocol): Values {
-  const changes: ChangedTrial = { id: trial.id, base: trial.version, finished_at: trial.finished_at, notes: trial.notes };
+  const changes: ChangedTrial = { id: trial.id, base: trial.version, made_on: trial.recorded_at, finished_at: trial.finished_at, notes: trial.notes };
   const under = (prefix: string, map: Readonly<Record<string, unknown>>): [string, unknown][] =>
     Object.entries(map).filter(([, value]) => value !== null).map(([name, value]) => [`${prefix}.${name}`, value]);
   return {

@@ -145,7 +145,7 @@ function Bench({ bench, stone, form }: { bench: BenchData; stone: Stone; form: D
       const kept = await form.settled();
       const record = changed === null ? toTrial(draft, stone.id, new Date().toISOString()) : toChangedTrial(form.values, stone.id);
       if (kept === null || record === null) throw new Error(say.choose);
-      await saveRecord("trial", kept.record_id, record, changed?.base ?? null, { draft: kept.key });
+      await saveRecord("trial", kept.record_id, record, changed?.base ?? null, { draft: kept.key, madeOn: changed?.made_on ?? null });
       setSaved({ id: kept.record_id, protocol, next: nextBlade(draft) });
       form.clear();
     } catch (error) {
