@@ -12,6 +12,7 @@ const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol
 const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
 const Rules = lazy(() => import("./screens/Rules").then((m) => m.Rules));
 const Lap = lazy(() => import("./screens/Lap").then((m) => m.Lap));
+const Mine = lazy(() => import("./screens/Mine").then((m) => m.Mine));
 const Me = lazy(() => import("./screens/Me").then((m) => m.Me));
 const SignIn = lazy(() => import("./screens/SignIn").then((m) => m.SignIn));
 const NotHere = lazy(() => import("./screens/NotHere").then((m) => m.NotHere));
@@ -34,6 +35,7 @@ export function App() {
             <Route path="/pooled" component={Pooled} />
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />
+            <Route path="/mine" component={Mine} />
             <Route path="/me" component={Me} />
             <Route path="/sign-in" component={SignIn} />
             <Route default component={NotHere} />

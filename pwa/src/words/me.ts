@@ -9,6 +9,7 @@ const roles: Readonly<Record<Role, string>> = { tester: "tester", dealer: "deale
 export const me = {
   title: "Me",
   rolesOf: (mine: readonly Role[]): string => mine.map((role) => roles[role]).join(", "),
+  mine: "How I grade",
   at: (club: string): string => `at ${club}`,
 
   rules: "Rules of the club",

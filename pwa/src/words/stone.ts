@@ -49,5 +49,9 @@ export const stone = {
     `${trials} ${trials === 1 ? "trial" : "trials"} by ${testers} ${testers === 1 ? "tester" : "testers"} on ${steels} ${steels === 1 ? "steel" : "steels"}`,
   interval: (low: string, high: string): string => `90 % between ${low} and ${high}`,
   atEnd: { low: "At the low end: the true grade may lie below the scale.", high: "At the high end: the true grade may lie above the scale." },
+  legendTrials: "Band: 90 % interval. Notch: the estimate. Rings: steels. Diamonds: your own grades. Strokes: the other trials.",
+  eachTrial: (n: number): string => (n === 1 ? "The other trial" : `The ${n} other trials`),
+  someTester: "somebody no longer here",
+  othersAway: "The other trials of this stone show when there is a signal.",
   legend: "Band: 90 % interval. Notch: the estimate. Rings: steels. Diamonds: your own grades.",
 };

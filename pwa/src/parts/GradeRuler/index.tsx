@@ -1,10 +1,10 @@
 import { gradeText, position, ticks, type Scale, type Track } from "./geometry";
 import styles from "./style.module.css";
 
-/** One piece of evidence marked under the scale, for instance the grade on one steel. */
+/** One piece of evidence marked under the scale: the grade on one steel, a grade of one's own, another tester's. */
 export interface Mark {
   readonly at: number;
-  readonly kind: "steel" | "own";
+  readonly kind: "steel" | "own" | "trial";
 }
 
 export interface GradeRulerProps {
@@ -52,7 +52,12 @@ export function GradeRuler(props: GradeRulerProps) {
   const at = layouts[size];
   const x = (value: number): number => position(value, scale, at.track);
   // In a list all rulers are equally high; on a page one without evidence needs no room for it.
-  const height = size === "page" && marks.length === 0 ? at.rail + at.notch + 2 : at.height;
+  const trials = marks.filter((mark) => mark.kind === "trial").sort((a, b) => a.at - b.at);
+  const pips = marks.filter((mark) => mark.kind !== "trial");
+  const trialTop = pips.length > 0 ? at.pip + 10 : at.pip - 6;
+  const height = size === "page"
+    ? trials.length > 0 ? trialTop + 14 : pips.length > 0 ? at.height : at.rail + at.notch + 2
+    : at.height;
 
   return (
     <svg
@@ -65,7 +70,12 @@ export function GradeRuler(props: GradeRulerProps) {
         <Band from={x(low90)} to={x(high90)} top={at.rail} height={at.band} atEnd={atEnd} />
       )}
       <RulerScale scale={scale} track={at.track} rail={at.rail} whole={at.whole} half={at.half} levels={at.levels} />
-      {marks.map((mark, i) => <Pip key={i} x={x(mark.at)} y={at.pip} kind={mark.kind} r={size === "page" ? 4 : 2.5} />)}
+      {pips.map((mark, i) => (
+        <Pip key={i} x={x(mark.at)} y={at.pip} own={mark.kind === "own"} r={size === "page" || mark.kind === "own" ? 4 : 2.5} />
+      ))}
+      {size === "page" && trials.map((mark, i) => (
+        <Strike key={i} x={x(mark.at) + beside(trials, i) * 4.5} top={trialTop} />
+      ))}
       {grade !== null && <Notch x={x(grade)} rail={at.rail} depth={at.notch} />}
     </svg>
   );
@@ -131,9 +141,17 @@ function Notch(props: { x: number; rail: number; depth: number }) {
   return <polygon class={styles.notch} points={`${x},${rail} ${x + half},${rail + depth} ${x - half},${rail + depth}`} />;
 }
 
-function Pip(props: { x: number; y: number; r: number; kind: Mark["kind"] }) {
+/** Trials of one grade stand beside each other, centred under it: how far this one stands off, in places. */
+function beside(trials: readonly Mark[], i: number): number {
+  const same = (mark: Mark): boolean => mark.at === trials[i]?.at;
+  return i - trials.findIndex(same) - (trials.filter(same).length - 1) / 2;
+}
+
+const Strike = ({ x, top }: { x: number; top: number }) => <line class={styles.strike} x1={x} x2={x} y1={top} y2={top + 12} />;
+
+function Pip(props: { x: number; y: number; r: number; own: boolean }) {
   const { x, y, r } = props;
-  return props.kind === "own"
+  return props.own
     ? <polygon class={styles.pip} points={`${x},${y - r} ${x + r},${y} ${x},${y + r} ${x - r},${y}`} />
     : <circle class={styles.pipSteel} cx={x} cy={y} r={r} />;
 }

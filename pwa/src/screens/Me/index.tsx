@@ -68,6 +68,7 @@ export function Me() {
         <p class="soft">{words.rolesOf(member.roles)} {words.at(club.name)}</p>
       </header>
       <p class="row">
+        <a class="button" href="/mine">{words.mine}</a>
         <a class="button" href="/rules">{words.rules}</a>
         <a class="button" href="/work">{words.work}</a>
       </p>

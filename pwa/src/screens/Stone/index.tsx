@@ -18,12 +18,14 @@ import { OpenWork } from "../Work/OpenWork";
 import { Panel } from "./Panel";
 import { Inspections, OwnTrials } from "./Own";
 import { purposesSeen, readStonePage, type StonePage } from "./readStone";
+import { useOthers } from "./useOthers";
 import { verdictsOf } from "./verdictsOf";
 import styles from "./style.module.css";
 
 /** One stone: what it looks like, what it needs, how you and the panel found it. */
 export function Stone({ id }: { readonly id: string }) {
   const page = useLive(() => readStonePage(id), [id]);
+  const others = useOthers(id, page);
   if (page === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
   const { stone } = page;
   if (stone === null) {
@@ -66,9 +68,12 @@ export function Stone({ id }: { readonly id: string }) {
               protocols={page.protocols.filter((p) => p.purpose === purpose)}
               ownTrials={page.ownTrials.map(({ record }) => record).filter((t) =>
                 t.withdrawn === null && page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
+              others={others.trials.filter((t) => page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
+              names={page.names}
               perSteel={page.mayDeal}
             />
           ))}
+          {others.away && <p class="note">{say.othersAway}</p>}
         </div>
       </div>
     </Page>

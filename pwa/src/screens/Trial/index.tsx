@@ -8,6 +8,7 @@ import { readAll, readOne, readRuleSet, readSession } from "../../store/catalogu
 import { useLive } from "../../store/live";
 import { saveRecord } from "../../sync/commands";
 import { change as sayChange } from "../../words/change";
+import { mine as sayMine } from "../../words/mine";
 import { trial as say } from "../../words/trial";
 import { verdictsOf } from "../Stone/verdictsOf";
 import { latestByFace } from "../Stones/state";
@@ -191,6 +192,7 @@ function Saved(props: { stone: Stone; recordId: string; blades: readonly Blade[]
         <p><strong>{props.stone.code}</strong></p>
         {seen && <StateBadge state={seen.state} />}
         <p>{say.savedLead}</p>
+        {seen?.state === "sent" && <a class="button" href="/mine">{sayMine.linkAfter}</a>}
       </Head>
       {props.blades.length === 0 && <p class="soft">{say.allTried}</p>}
       {props.blades.length > 0 && (
