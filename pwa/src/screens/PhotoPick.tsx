@@ -40,7 +40,9 @@ export function PhotoPick(props: {
         <input class="visually-hidden" type="file" accept="image/*" onChange={(event) => void take(event.currentTarget.files?.[0])} />
       </label>
       {taken !== null && (
-        <button type="button" class="button button-plain" onClick={() => props.onPhotos(others)}>{say.removePhoto(photoViews[view])}</button>
+        <button type="button" class="button button-plain" onClick={() => props.onPhotos(others)}>
+          {say.removePhoto}<span class="visually-hidden"> {photoViews[view]}</span>
+        </button>
       )}
       {trouble !== null && <p class="sheet needs-you" role="alert">{say.photoFailed(trouble)}</p>}
     </div>

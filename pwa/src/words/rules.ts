@@ -40,8 +40,8 @@ export const rules = {
   notSaved: (why: string): string => `It could not be saved on this phone: ${why}`,
   notKept: (why: string): string => `This phone could not keep the last entry: ${why}`,
   saved: "Saved. The rules go to the club as soon as there is a signal.",
-  clash: "Somebody else changed the rules while yours waited. Compare the two, then choose.",
-  toBench: "Compare on the bench",
+  clash: (name: string | null): string => `${name ?? "Somebody else"} changed the rules while yours waited`,
+  clashLead: "Theirs first, then yours. Whichever you leave stays readable among the versions or under Me.",
 
   versions: "Earlier versions",
   showVersions: "Show earlier versions",

@@ -1,7 +1,7 @@
 import { useRef, useState } from "preact/hooks";
 import { photoPoint, type PhotoPoint } from "../../domain/units";
 import { mudShade as say } from "../../words/photo";
-import { Loupe } from "../PhotoTrace/Loupe";
+import { Loupe, roomAbove } from "../PhotoTrace/Loupe";
 import { kept, nearestPoint, photoAt, type PictureSize } from "../PhotoTrace/place";
 import { patchRadius } from "./patch";
 import styles from "./style.module.css";
@@ -19,7 +19,7 @@ export function PatchPick(props: {
   const { picture, patches } = props;
   const svg = useRef<SVGSVGElement>(null);
   const pointer = useRef<number | null>(null);
-  const [held, setHeld] = useState<{ index: number; at: PhotoPoint; scale: number } | null>(null);
+  const [held, setHeld] = useState<{ index: number; at: PhotoPoint; scale: number; above: boolean } | null>(null);
   const [cross, setCross] = useState<PhotoPoint | null>(null);
   const u = picture.width / 360;
   const r = patchRadius(picture);
@@ -27,7 +27,7 @@ export function PatchPick(props: {
 
   const where = (event: PointerEvent) => {
     const box = svg.current?.getBoundingClientRect();
-    return !box || box.width === 0 ? null : photoAt(event.clientX, event.clientY, box, picture);
+    return !box || box.width === 0 ? null : { ...photoAt(event.clientX, event.clientY, box, picture), above: roomAbove(event.clientY) };
   };
   const down = (event: PointerEvent): void => {
     const touch = where(event);
@@ -42,7 +42,7 @@ export function PatchPick(props: {
   const move = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
     const touch = where(event);
-    if (touch) setHeld({ ...held, at: touch.at });
+    if (touch) setHeld({ ...held, at: touch.at, above: touch.above });
   };
   const release = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
@@ -66,9 +66,10 @@ export function PatchPick(props: {
     event.preventDefault();
   };
 
-  const lens = held ?? (cross === null ? null : { at: cross, scale: u });
+  const lens = held ?? (cross === null ? null : { at: cross, scale: u, above: true });
   return (
     <div class={styles.input}>
+      <p class={styles.hint} aria-live="polite">{patches.length === 0 ? say.tapMud : patches.length === 1 ? say.tapCard : say.move}</p>
       <div
         class={patches.length < 2 ? styles.pad : `${styles.pad} ${styles.set}`}
         role="application"
@@ -87,10 +88,9 @@ export function PatchPick(props: {
         <svg ref={svg} class={styles.picture} viewBox={`0 0 ${picture.width} ${picture.height}`} aria-hidden="true">
           <image href={props.url} width={picture.width} height={picture.height} />
           {shown.map((at, i) => <Ring key={i} at={at} r={r} u={u} words={names[i] ?? ""} below={at[1] < picture.height / 2} />)}
-          {lens && <Loupe url={props.url} picture={picture} at={lens.at} scale={lens.scale} />}
+          {lens && <Loupe url={props.url} picture={picture} at={lens.at} scale={lens.scale} above={lens.above} />}
         </svg>
       </div>
-      <p class={styles.hint} aria-live="polite">{patches.length === 0 ? say.tapMud : patches.length === 1 ? say.tapCard : say.move}</p>
     </div>
   );
 }

@@ -6,14 +6,17 @@ const radiusPx = 52;
 const awayPx = 84;
 const zoom = 2.5;
 
+/** Whether a lens above a touch at this height of the screen can be seen. */
+export const roomAbove = (clientY: number): boolean => clientY > awayPx + radiusPx;
+
 /**
- * What lies under the finger, larger, beside it: above where there is room, else below. `scale` is photo pixels for one
- * pixel of the screen, so that the lens is as large on every photo.
+ * What lies under the finger, larger, beside it: above where the screen has room, else below. `scale` is photo pixels
+ * for one pixel of the screen, so that the lens is as large on every photo. `above`: see `roomAbove`.
  */
-export function Loupe({ url, picture, at, scale }: { url: string; picture: PictureSize; at: PhotoPoint; scale: number }) {
+export function Loupe(props: { url: string; picture: PictureSize; at: PhotoPoint; scale: number; above: boolean }) {
+  const { url, picture, at, scale, above } = props;
   const r = radiusPx * scale;
   const [x, y] = at;
-  const above = y - (awayPx + radiusPx) * scale > -0.2 * picture.height;
   const cx = Math.min(Math.max(x, r), picture.width - r);
   const cy = above ? y - awayPx * scale : y + awayPx * scale;
   const seen = r / zoom;

@@ -7,7 +7,7 @@ import { isSpot } from "../StoneFace/Input";
 import { atEdge, type FacePoint } from "../StoneFace/geometry";
 import type { DrawnFinding } from "../StoneFace";
 import { DrawnFindings } from "./Drawn";
-import { Loupe } from "./Loupe";
+import { Loupe, roomAbove } from "./Loupe";
 import { faceAtTouch, kept, nearestPoint, photoAt, type PictureSize } from "./place";
 import styles from "./style.module.css";
 
@@ -47,6 +47,7 @@ interface Held {
   readonly index: number;
   readonly at: PhotoPoint;
   readonly scale: number;
+  readonly above: boolean;
 }
 
 /**
@@ -87,18 +88,18 @@ export function PhotoTrace(props: PhotoTraceProps) {
 
   const where = (event: PointerEvent) => {
     const box = svg.current?.getBoundingClientRect();
-    return !box || box.width === 0 ? null : photoAt(event.clientX, event.clientY, box, picture);
+    return !box || box.width === 0 ? null : { ...photoAt(event.clientX, event.clientY, box, picture), above: roomAbove(event.clientY) };
   };
 
   const down = (event: PointerEvent): void => {
     const touch = where(event);
     if (!touch || event.button !== 0) return;
-    const { at, scale } = touch;
+    const { at, scale, above } = touch;
     const hold = (what: Held["what"], index: number): void => {
       event.preventDefault();
       (event.currentTarget as Element).setPointerCapture(event.pointerId);
       pointer.current = event.pointerId;
-      setHeld({ what, index, at, scale });
+      setHeld({ what, index, at, scale, above });
     };
     if (mode === "trace") {
       hold("point", spot ? 0 : nearestPoint(points, at, fingerPx * scale) ?? points.length);
@@ -116,7 +117,7 @@ export function PhotoTrace(props: PhotoTraceProps) {
   const move = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
     const touch = where(event);
-    if (touch) setHeld({ ...held, at: touch.at });
+    if (touch) setHeld({ ...held, at: touch.at, above: touch.above });
   };
   const release = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
@@ -151,9 +152,12 @@ export function PhotoTrace(props: PhotoTraceProps) {
     event.preventDefault();
   };
 
-  const lens = held ?? (cross && mode !== "look" ? { at: cross, scale: u } : null);
+  const lens = held ?? (cross && mode !== "look" ? { at: cross, scale: u, above: true } : null);
   return (
     <div class={styles.input}>
+      <p class={tied.kind === "refused" || beside ? `${styles.hint} ${styles.wrong}` : styles.hint} aria-live="polite">
+        {beside && mode === "trace" ? say.off : hint(tied, corners.length, traced, spot)}
+      </p>
       <div
         class={mode === "look" ? `${styles.pad} ${styles.still}` : styles.pad}
         role="application"
@@ -176,12 +180,9 @@ export function PhotoTrace(props: PhotoTraceProps) {
             return <circle key={i} class={edge ? `${styles.vertex} ${styles.vertexEdge}` : styles.vertex} cx={at[0]} cy={at[1]} r={6 * u} />;
           })}
           {held?.what === "point" && <circle class={styles.vertex} cx={held.at[0]} cy={held.at[1]} r={6 * u} />}
-          {lens && <Loupe url={props.url} picture={picture} at={lens.at} scale={lens.scale} />}
+          {lens && <Loupe url={props.url} picture={picture} at={lens.at} scale={lens.scale} above={lens.above} />}
         </svg>
       </div>
-      <p class={tied.kind === "refused" || beside ? `${styles.hint} ${styles.wrong}` : styles.hint} aria-live="polite">
-        {beside && mode === "trace" ? say.off : hint(tied, corners.length, traced, spot)}
-      </p>
       {tracing === null && photo !== null && looksTurned(corners, photo.face) && (
         <div class="sheet needs-you">
           <p>{say.turned}</p>

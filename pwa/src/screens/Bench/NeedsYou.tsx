@@ -37,6 +37,8 @@ function Compare({ known, names }: { readonly known: KnownEntry; readonly names:
 export function NeedsYou({ known, names }: { readonly known: KnownEntry; readonly names: ReadonlyMap<string, string> }) {
   const { entry, sequence, stoneCode, href } = known;
   const { problem } = entry;
+  // Two versions of the rules are told threshold by threshold on their own screen.
+  const isRules = entry.thing === "rule_set";
   const isChoice = entry.theirs !== null;
   return (
     <article class={`sheet needs-you ${styles.problem}`}>
@@ -54,9 +56,9 @@ export function NeedsYou({ known, names }: { readonly known: KnownEntry; readonl
           )}
         </div>
       )}
-      {isChoice ? <Compare known={known} names={names} /> : null}
+      {isChoice && !isRules ? <Compare known={known} names={names} /> : null}
       <div class="row">
-        {isChoice ? (
+        {isChoice && isRules && href !== null ? <a class="button button-hand" href={href}>{choose.open}</a> : isChoice ? (
           <>
             <button type="button" class="button button-hand" onClick={() => keepMine(sequence)}>{choose.keepMine}</button>
             <button type="button" class="button" onClick={() => takeTheirs(sequence)}>{choose.takeTheirs}</button>

@@ -56,7 +56,9 @@ const codeOf = async (stoneId: string | null): Promise<string | null> =>
 
 function hrefOf(thing: Thing, stoneId: string | null, recordId: string): string | null {
   if (thing === "protocol") return `/protocols/${recordId}`;
-  return stoneId === null ? null : `/stones/${stoneId}`;
+  if (thing === "rule_set") return "/rules";
+  if (stoneId === null) return null;
+  return thing === "repair" ? `/work?stone=${stoneId}` : thing === "lapping" ? `/stones/${stoneId}/lap` : `/stones/${stoneId}`;
 }
 
 async function known(entry: QueueEntry): Promise<KnownEntry> {

@@ -8,6 +8,7 @@ import { saveRecord } from "../../sync/commands";
 import { previewRules, type RulesPreview, type View } from "../../sync/views";
 import { rules as say } from "../../words/rules";
 import { useDraftForm, type DraftForm } from "../useDraftForm";
+import { Clash } from "./Clash";
 import { Effect } from "./Effect";
 import { OneRule } from "./OneRule";
 import { changedRules } from "./thresholds";
@@ -93,10 +94,11 @@ function Form({ view, seen }: { view: RulesView; seen: Seen<"rule_set"> }) {
         {said?.kind === "saved" && !changing && seen.state !== "needs_you" && <p class="sheet">{say.saved}</p>}
         {said?.kind === "failed" && <p class="sheet needs-you">{say.notSaved(said.why)}</p>}
         {form.trouble !== null && <p class="sheet needs-you">{say.notKept(form.trouble)}</p>}
-        {seen.state === "needs_you" && (
-          <p class="sheet needs-you">{seen.problem?.code.startsWith("precondition") ? say.clash : seen.problem?.detail} <a href="/">{say.toBench}</a></p>
+        {seen.state === "needs_you" && seen.problem && !seen.problem.code.startsWith("precondition") && (
+          <p class="sheet needs-you">{seen.problem.detail || seen.problem.title}</p>
         )}
       </div>
+      <Clash id={record.id} names={view.names} />
       {changing && (
         <div class="spread">
           <p><strong>{missing ? say.missing : say.changed(nChanged)}</strong></p>
