@@ -12,7 +12,7 @@ from .logs import begin_request, end_request
 from .services.pool_desk import PoolDesk
 from .settings import Settings
 from .storage.base import Database, make_engine
-from .storage.photo_store import FolderPhotoStore, PhotoStore, TablePhotoStore
+from .storage.photo_store import PhotoStore, photo_store
 from .web import api, errors, pages
 from .web.changes import change_blueprint
 from .web.clubs import club_blueprint, member_blueprint
@@ -40,13 +40,6 @@ BLUEPRINTS = (
 log = structlog.get_logger()
 
 
-def _photo_store(settings: Settings, database: Database) -> PhotoStore:
-    """A folder beside the embedded database; the database itself where others share it."""
-    if settings.database_url.startswith("sqlite"):
-        return FolderPhotoStore(settings.photos_dir)
-    return TablePhotoStore(database)
-
-
 def create_app(
     settings: Settings | None = None,
     *,
@@ -69,7 +62,7 @@ def create_app(
         World(
             settings=settings,
             database=database,
-            photos=photos or _photo_store(settings, database),
+            photos=photos or photo_store(settings.database_url, settings.photos_dir, database),
             clock=now,
             renderer=renderer or TypstRenderer(),
             pools=PoolDesk(database, now),

@@ -19,11 +19,13 @@ from . import settings as settings_module
 from .core.soundness import assess_stone_json
 from .errors import Invalid
 from .files.console import say_refusals
+from .services.bundling import export_club, import_club
 from .services.creating_clubs import create_club
 from .services.describing import only_club
 from .settings import Settings
 from .storage.base import Database, make_engine
 from .storage.migrating import migrate, migrate_down
+from .storage.photo_store import PhotoStore, photo_store
 
 DEMO_CLUB = "alderbeck"
 DEMO_STEWARD = "steward"
@@ -245,6 +247,44 @@ def openapi(path: Path) -> None:
     from .web.api import description
 
     path.write_text(description(create_app(Settings(database_url="sqlite://"))), encoding="utf-8")
+
+
+def _database_and_photos() -> tuple[Database, PhotoStore]:
+    settings = settings_module.from_environment()
+    migrate(settings.database_url, paths.migrations_dir())
+    database = Database(make_engine(settings.database_url))
+    return database, photo_store(settings.database_url, settings.photos_dir, database)
+
+
+@main.command(name="export-club")
+@click.argument("slug")
+@click.argument("bundle", type=click.Path(dir_okay=False, path_type=Path))
+@say_refusals
+def export_club_command(slug: str, bundle: Path) -> None:
+    """Write a whole club to a file: records with all their states, sign-ins, photos. Keep it as you keep a back-up."""
+    database, photos = _database_and_photos()
+    try:
+        manifest = export_club(database, photos, slug, bundle)
+    finally:
+        database.dispose()
+    click.echo(f"{bundle.name}: {manifest['n_entries']} states of records, {manifest['n_photos']} photos.")
+    for name in manifest["missing_photos"]:
+        click.echo(f"The bytes of photo {name} are missing.", err=True)
+
+
+@main.command(name="import-club")
+@click.argument("bundle", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@say_refusals
+def import_club_command(bundle: Path) -> None:
+    """Bring a club from such a file into this service."""
+    database, photos = _database_and_photos()
+    try:
+        manifest = import_club(database, photos, bundle)
+    finally:
+        database.dispose()
+    click.echo(
+        f"{manifest['slug']} is here: {manifest['n_entries']} states of records, {manifest['n_photos']} photos."
+    )
 
 
 for _command in files.commands:

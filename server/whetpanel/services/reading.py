@@ -120,7 +120,9 @@ def list_records(
         wanted.append(model.withdrawn_at.is_(None))
     if not caller.sees_all:
         if thing.name in HIDDEN_FROM_TESTERS:
-            raise NotAllowed(f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades.")
+            raise NotAllowed(
+                f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades."
+            )
         if thing.name == "trial":
             wanted.append(model.created_by == caller.member_id)
     with database.read() as session:

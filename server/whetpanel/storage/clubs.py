@@ -41,6 +41,10 @@ class Club(RecordMixin, Base):
         """The slug is given once, when the club is made."""
         return {"slug": self.slug}
 
+    def take_derived(self, body: dict[str, Any]) -> None:
+        """The slug."""
+        self.slug = body["slug"]
+
 
 class Member(RecordMixin, Base):
     """A person in a club, with the roles that person has there."""

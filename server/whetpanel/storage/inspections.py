@@ -93,6 +93,10 @@ class Inspection(RecordMixin, Base):
         """The verdicts belong to the rule set that was in force."""
         return {"verdicts": self.verdicts, "rule_set_version": self.rule_set_version}
 
+    def take_derived(self, body: dict[str, Any]) -> None:
+        """The verdicts as they were given then."""
+        self.verdicts, self.rule_set_version = body["verdicts"], body["rule_set_version"]
+
     def assign(self, fields: dict[str, Any]) -> None:
         """Findings are matched by id, so that an amended inspection keeps the rows that stayed."""
         for name in self.PLAIN:

@@ -88,3 +88,10 @@ class FolderPhotoStore:
             return self._path(club_id, name).read_bytes()
         except FileNotFoundError:
             return None
+
+
+def photo_store(database_url: str, folder: Path, database: Database) -> PhotoStore:
+    """A folder beside the embedded database; the database itself where others share it."""
+    if database_url.startswith("sqlite"):
+        return FolderPhotoStore(folder)
+    return TablePhotoStore(database)

@@ -89,6 +89,9 @@ class RecordMixin:
         """What the service adds: nothing, unless a thing says otherwise."""
         return {}
 
+    def take_derived(self, body: dict[str, Any]) -> None:
+        """Take what ``derived_fields`` gave once, from a record as it was served."""
+
     def assign(self, fields: dict[str, Any]) -> None:
         """Take its own fields from a validated write."""
         for name in self.FIELDS:

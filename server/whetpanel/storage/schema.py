@@ -33,5 +33,7 @@ RECORDS = {
         Lapping,
         Trial,
         CheckStone,
+        Slip,
     )
 }
+"""Kinds of record, each after those it points to."""

@@ -47,3 +47,8 @@ class Slip(RecordMixin, Base):
     def derived_fields(self) -> dict[str, Any]:
         """Everything the service fixed at issue."""
         return {name: wire(getattr(self, name)) for name in self.FIXED}
+
+    def take_derived(self, body: dict[str, Any]) -> None:
+        """Everything the service fixed at issue."""
+        for name in self.FIXED:
+            setattr(self, name, body[name])

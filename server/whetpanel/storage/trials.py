@@ -81,6 +81,12 @@ class Trial(RecordMixin, Base):
             }
         }
 
+    def take_derived(self, body: dict[str, Any]) -> None:
+        """Who left the trial out, if anybody did."""
+        if body["excluded"] is not None:
+            self.excluded_at = datetime.fromisoformat(body["excluded"]["at"])
+            self.excluded_by, self.excluded_reason = body["excluded"]["by"], body["excluded"]["reason"]
+
     def assign(self, fields: dict[str, Any]) -> None:
         """Grades are matched by scale, so that an amended trial keeps the rows that stayed."""
         for name in self.PLAIN:
