@@ -108,15 +108,17 @@ class _StoneSteps:
         self._design = design
         self._last: Floats | None = None
 
-    def adapt(self, moved: Floats) -> None:
+    def adapt(self, moved: Floats, n_round: int) -> None:
         """``moved``: (n,) change of every eta in this round."""
+        # A stone torn between two readings may have no resting place; shrinking steps give it one.
+        most, least = min(1.0, 30.0 / (n_round + 1)), min(0.15, 4.5 / (n_round + 1))
         if self._last is not None:
             d = self._design
             turn = np.bincount(d.stone, moved * self._last, d.n_stones)
             again = np.bincount(d.stone, self._last * self._last, d.n_stones)
             swings = turn < -0.2 * again
             self.length = np.where(
-                swings, np.maximum(0.7 * self.length, 0.15), np.minimum(1.2 * self.length, 1.0)
+                swings, np.maximum(0.7 * self.length, least), np.minimum(1.2 * self.length, most)
             )
         self._last = moved
 
@@ -148,9 +150,9 @@ class _Anderson:
         if n_round < self.FIRST or size < self.QUIET:
             return f
         if n_round >= self.LAST:
-            swings = f * self._f[-1] < 0 if self._f else np.zeros(f.size, dtype=np.bool_)
+            last = self._f[-1] if self._f else np.zeros_like(f)
             self._f = [f]
-            return np.where(swings, 0.5, 1.0) * f
+            return _plain(f, last, leap=n_round % 4 == 0)
         if self._f and size > 2.0 * float(np.abs(self._f[-1]).max()):
             self._x, self._f = [], []
         self._x, self._f = [*self._x[-self.DEPTH :], x], [*self._f[-self.DEPTH :], f]
@@ -160,6 +162,13 @@ class _Anderson:
         dX = np.diff(np.array(self._x), axis=0).T
         gamma = np.linalg.lstsq(dF, f, rcond=1e-3)[0]
         return np.clip(f - (dX + dF) @ gamma, -self.REACH * size, self.REACH * size)
+
+
+def _plain(f: Floats, last: Floats, *, leap: bool) -> Floats:
+    """Fixed-point steps, halved where a component swings; now and then a leap where one creeps ever the same way."""
+    ratio = np.divide(f, last, out=np.zeros_like(f), where=np.abs(last) > 1e-9)
+    longer = np.where(leap & (ratio > 0.5), 1.0 / (1.0 - np.minimum(ratio, 0.9)), 1.0)
+    return np.where(ratio < 0, 0.5, longer) * f
 
 
 def cooling(n_round: int) -> float:
@@ -188,9 +197,11 @@ def run(
         change = np.zeros(design.n_stones)
         moved = np.inf
         if eta_old is not None:
-            change = per_stone_max(np.abs(post.eta - eta_old) / np.sqrt(post.var), design) / steps.length
+            change = per_stone_max(np.abs(post.eta - eta_old) / np.sqrt(post.var), design)
+            if n_round < 30:
+                change /= steps.length
             moved = float(change.max(initial=0.0))
-            steps.adapt(post.eta - eta_old)
+            steps.adapt(post.eta - eta_old, n_round)
         eta_old = post.eta
         cool = cooling(n_round)
         m, v = cavities(post.eta, post.var, sites)
@@ -204,7 +215,7 @@ def run(
         if n_round >= 2:
             restless = _restless(change, open_ended, n_round, tol)
             if restless.size:
-                passes = 25 if n_round > 4 else 6
+                passes = 8 if n_round > 4 else 4
                 _settle(problem, sites, (m, v), grid, hyper, post.block, restless, passes, 0.7 * cool)
         target = (
             hyper.vector() if fix_hyper else next_hyper(post, found, hyper, settings, design.n_stones, tail)
