@@ -37,8 +37,8 @@ class Settings:
     body_max_bytes: int = 1_000_000
     """Largest JSON body taken, bytes. Default: 1 000 000."""
     argon2_memory_kib: int = 19_456
-    """Memory of one password check, KiB. Default: 19 456 (the second of the recommended choices of RFC 9106
-    for memory-constrained machines lies above; this is a common service default)."""
+    """Memory of one password check, KiB. Default: 19 456, below the 65 536 of RFC 9106's second recommended
+    option, since a club's machine may be small and several members may sign in at once."""
     argon2_rounds: int = 2
     """Passes of one password check. Default: 2."""
     sign_in_tries: int = 10
