@@ -1,5 +1,6 @@
 """The screens as a member meets them: found by role, label and words, tapped with a finger."""
 
+from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
@@ -90,13 +91,19 @@ def save_trial(page: Page) -> None:
 
 
 def change_grade(
-    page: Page, protocol: Record, scale_id: str, grade: float, trial: Locator | None = None
+    page: Page,
+    protocol: Record,
+    scale_id: str,
+    grade: float,
+    trial: Locator | None = None,
+    meanwhile: Callable[[], None] = lambda: None,
 ) -> None:
     """On a stone's page: change a grade of the one own trial, or of the one pointed at, and save."""
     scale = next(one for one in protocol["scales"] if one["id"] == scale_id)
     (trial or page.get_by_role("main")).get_by_role("link", name="Change it").tap()
     page.get_by_role("button", name=scale["name"]).tap()
     set_grade(page, scale, grade)
+    meanwhile()
     save = page.get_by_role("button", name="Save the changes")
     onward = page.get_by_role("button", name="Next").or_(page.get_by_role("button", name="Review"))
     expect(onward).to_be_visible()

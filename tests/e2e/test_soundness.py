@@ -264,6 +264,48 @@ def test_a_steward_sees_what_a_threshold_does_before_it_is_saved(
     )
 
 
+def test_rules_that_two_stewards_changed_are_compared_threshold_by_threshold(
+    club: Club, new_phone: PhoneMaker
+) -> None:
+    """The one that waited is not sent over the other unseen; kept on purpose, the other stays a version."""
+    (before,) = club.steward.get("/rule-sets")["items"]
+    phone = new_phone().sign_in(club.steward)
+    page = phone.page
+    phone.go_offline()
+    page.goto("/rules")
+    rule = page.get_by_role("article").filter(has_text="the club watches fissures from")
+    rule.get_by_label("Watch from").fill("45")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    expect(page.get_by_text("Saved. The rules go to the club")).to_be_visible()
+    theirs = [
+        {
+            **one,
+            "parameters": [{**p, "value": 90} if p["name"] == "long_mm" else p for p in one["parameters"]],
+        }
+        for one in before["rules"]
+    ]
+    path = f"/rule-sets/{before['id']}"
+    between = club.steward.put(path, {"name": before["name"], "rules": theirs}, before["version"])
+
+    phone.go_online()
+    phone.bench()
+    page.get_by_role("link", name="Open", exact=True).tap()
+    clash = page.get_by_role("alert")
+    expect(clash).to_contain_text("changed the rules while yours waited")
+    expect(clash.get_by_role("listitem")).to_have_text(["Watch. Watch from: 90 → 45 mm"])
+    assert between["version"] == club.steward.get(path)["version"]
+    clash.get_by_role("button", name="Keep mine").tap()
+    expect(page.get_by_role("alert")).to_have_count(0)
+    phone.bench()
+    phone.expect_waiting(0)
+
+    kept = club.steward.get(path)
+    assert between["version"] + 1 == kept["version"]
+    assert [45] == [p["value"] for one in kept["rules"] for p in one["parameters"] if p["name"] == "long_mm"]
+    # The other stories judge by the rules a club begins with.
+    club.steward.put(path, {"name": before["name"], "rules": before["rules"]}, kept["version"])
+
+
 def test_a_lapping_is_planned_and_logged_and_a_stamped_face_asks_first(
     club: Club, tester: Member, phone: Phone
 ) -> None:
