@@ -48,7 +48,7 @@ export function PatchPick(props: {
     if (held === null || pointer.current !== event.pointerId) return;
     pointer.current = null;
     setHeld(null);
-    props.onPatches(withPatch(patches, held.index, where(event)?.at ?? held.at));
+    props.onPatches(withPatch(patches, held.index, held.at));
   };
   const key = (event: KeyboardEvent): void => {
     const by = (event.shiftKey ? 20 : 4) * u;

@@ -63,9 +63,13 @@ export function PhotoTrace(props: PhotoTraceProps) {
   const [cross, setCross] = useState<PhotoPoint | null>(null);
   const [beside, setBeside] = useState(false);
 
-  const shown = held?.what === "corner" ? withPoint(corners, held.index, held.at) : corners;
-  const tied = useMemo(() => tie(shown, face), [shown, face]);
+  // What is said and what a touch means follow the corners as they were let go: a sentence that changes while a finger
+  // is down could move the photo under it. The drawing follows the finger.
+  const tied = useMemo(() => tie(corners, face), [corners, face]);
   const photo = tied.kind === "tied" ? tied.photo : null;
+  const shown = held?.what === "corner" ? withPoint(corners, held.index, held.at) : corners;
+  const drawnOn = held?.what === "corner" ? tie(shown, face) : tied;
+  const drawnPhoto = drawnOn.kind === "tied" ? drawnOn.photo : null;
   const traced = findings.find((f) => f.id === tracing) ?? null;
   const spot = traced !== null && isSpot(traced.kind);
   const mode = photo === null ? "corners" : traced !== null ? "trace" : "look";
@@ -123,9 +127,8 @@ export function PhotoTrace(props: PhotoTraceProps) {
     if (held === null || pointer.current !== event.pointerId) return;
     pointer.current = null;
     setHeld(null);
-    const at = where(event)?.at ?? held.at;
-    if (held.what === "corner") props.onCorners(withPoint(corners, held.index, at));
-    else put(held.index, at, held.scale);
+    if (held.what === "corner") props.onCorners(withPoint(corners, held.index, held.at));
+    else put(held.index, held.at, held.scale);
   };
   const letGo = (): void => {
     pointer.current = null;
@@ -172,8 +175,8 @@ export function PhotoTrace(props: PhotoTraceProps) {
       >
         <svg ref={svg} class={styles.picture} viewBox={`0 0 ${picture.width} ${picture.height}`} aria-hidden="true">
           <image href={props.url} width={picture.width} height={picture.height} />
-          <Corners corners={shown} face={face} tied={photo !== null} quiet={mode === "trace"} u={u} />
-          {photo && <DrawnFindings photo={photo} findings={findings} needsHand={props.needsHand} u={u} />}
+          <Corners corners={shown} face={face} tied={drawnPhoto !== null} quiet={mode === "trace"} u={u} />
+          {drawnPhoto && <DrawnFindings photo={drawnPhoto} findings={findings} needsHand={props.needsHand} u={u} />}
           {traced && points.map((at, i) => {
             const place = traced.points[i];
             const edge = place !== undefined && atEdge(place, face);
