@@ -10,7 +10,7 @@ from whetpanel.core.pooling.explain import clipped_mean
 from whetpanel.core.pooling.model import Hyper
 from whetpanel.core.pooling.sites import (
     Likelihood,
-    Testers,
+    Precisions,
     make_grid,
     node_scores,
     normaliser,
@@ -64,7 +64,7 @@ def test_a_site_matches_the_moments_of_cavity_times_likelihood():
     hyper = Hyper.at_prior(settings)
     lik = Likelihood(np.array([0.25, 1.75]), np.array([0.75, 1e3]), np.array([0, 1]), 9)
     m, v = np.array([0.1, 1.2]), np.array([0.2, 0.4])
-    testers = Testers.at_prior(2, hyper, settings)
+    testers = Precisions.at_prior(2, hyper, settings)
     nobody_busy = np.zeros(2, dtype=np.bool_)
     grid = make_grid(testers, hyper, settings, 9, nobody_busy)
     scores = node_scores(grid, lik, m, v)
@@ -104,7 +104,7 @@ def test_a_busy_testers_newton_steps_find_the_same_precision_as_the_grid():
 
     found = []
     for busy in (np.array([False]), np.array([True])):
-        testers = Testers.at_prior(1, hyper, settings)
+        testers = Precisions.at_prior(1, hyper, settings)
         for _ in range(30):
             grid = make_grid(testers, hyper, settings, 9, busy)
             _, testers = update_testers(grid, node_scores(grid, lik, m, v), lik, testers, hyper, busy)

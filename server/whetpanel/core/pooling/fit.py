@@ -14,7 +14,7 @@ from whetpanel.core.pooling.sites import (
     OPEN_CUT,
     Grid,
     Likelihood,
-    Testers,
+    Precisions,
     left_out_weights,
     make_grid,
     node_scores,
@@ -45,7 +45,7 @@ class State:
     """What a round changes: the sites, the testers' precision, the hyper-parameters."""
 
     sites: Sites
-    testers: Testers
+    testers: Precisions
     hyper: Hyper
     tail: Floats
     """(R,): precision multiplier of each tester's severity prior; small for one who is far off."""
@@ -81,7 +81,7 @@ def cold_state(problem: Problem) -> State:
     w = np.full(centre.size, 1.0 / (np.exp(2.0 * hyper.rho0) + half * half / 3.0))
     w[low_open | high_open] *= 0.5
     R = problem.design.n_testers
-    return State(Sites(w, w * centre), Testers.at_prior(R, hyper, settings), hyper, np.ones(R))
+    return State(Sites(w, w * centre), Precisions.at_prior(R, hyper, settings), hyper, np.ones(R))
 
 
 def cavities(eta: Floats, var: Floats, sites: Sites) -> tuple[Floats, Floats]:
@@ -250,8 +250,8 @@ def _restless(change: Floats, open_ended: Ints, n_round: int, tolerance: float) 
 
 
 def _move_outer(
-    testers: Testers, found: Testers, hyper: Hyper, target: Floats, outer: _Anderson, n_round: int
-) -> tuple[Testers, Hyper, float, float]:
+    testers: Precisions, found: Precisions, hyper: Hyper, target: Floats, outer: _Anderson, n_round: int
+) -> tuple[Precisions, Hyper, float, float]:
     """Take the step towards the testers' new posteriors and the next hyper-parameters;
     also how far each wants to go.
     """

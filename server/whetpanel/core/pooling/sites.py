@@ -57,7 +57,7 @@ def normaliser(
 
 
 @dataclass(frozen=True)
-class Testers:
+class Precisions:
     """Posterior of each tester's precision: one normal on log sigma per share of random grades.
 
     mean, var, weight: (R, J). ``active`` marks the shares still worth following.
@@ -69,7 +69,7 @@ class Testers:
     active: Bools
 
     @classmethod
-    def at_prior(cls, R: int, hyper: Hyper, settings: PoolSettings) -> "Testers":
+    def at_prior(cls, R: int, hyper: Hyper, settings: PoolSettings) -> "Precisions":
         """Before any trial."""
         J = len(settings.lapse)
         return cls(
@@ -117,7 +117,7 @@ class Likelihood:
         return replace(self, lower=self.lower[rows], upper=self.upper[rows], tester=self.tester[rows])
 
 
-def make_grid(testers: Testers, hyper: Hyper, settings: PoolSettings, n_nodes: int, busy: Bools) -> Grid:
+def make_grid(testers: Precisions, hyper: Hyper, settings: PoolSettings, n_nodes: int, busy: Bools) -> Grid:
     """Nodes where each tester's posterior lies; q is filled in by update_testers.
 
     ``busy`` testers, whose many trials leave log sigma hardly in doubt, get the middle node alone.
@@ -174,10 +174,10 @@ def update_testers(
     grid: Grid,
     scores: Scores,
     lik: Likelihood,
-    testers: Testers,
+    testers: Precisions,
     hyper: Hyper,
     busy: Bools,
-) -> tuple[Grid, Testers]:
+) -> tuple[Grid, Precisions]:
     """Posterior weights of the nodes, and each tester's new normals on log sigma.
 
     For busy testers the normal comes from one Newton step at their only node.
@@ -203,7 +203,7 @@ def update_testers(
         score = score[:, middle] - (grid.node[:, middle] - hyper.rho0) / hyper.om2
         mean[busy] = (grid.node[:, middle] + score / information)[busy]
         var[busy] = (1.0 / information)[busy]
-    return replace(grid, q=q), Testers(mean, var, weight, testers.active)
+    return replace(grid, q=q), Precisions(mean, var, weight, testers.active)
 
 
 def _log_sigma_score(grid: Grid, scores: Scores, lik: Likelihood) -> tuple[Floats, Floats]:

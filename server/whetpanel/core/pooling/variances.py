@@ -12,7 +12,7 @@ import numpy as np
 from whetpanel.core.pooling.arrays import Floats
 from whetpanel.core.pooling.gaussian import Posterior
 from whetpanel.core.pooling.model import Hyper, PoolSettings, ScalePrior
-from whetpanel.core.pooling.sites import Testers
+from whetpanel.core.pooling.sites import Precisions
 
 
 def fixed_point(old: float, square: float, var: float, n: int, prior: ScalePrior) -> float:
@@ -24,7 +24,7 @@ def fixed_point(old: float, square: float, var: float, n: int, prior: ScalePrior
 
 
 def next_hyper(
-    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
+    post: Posterior, testers: Precisions, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
 ) -> Floats:
     """The hyper-parameter vector that one fixed-point step leads to."""
     K = post.u.shape[1]
@@ -44,7 +44,7 @@ def next_hyper(
     return np.array([np.log(tau2), np.log(nu2), np.log(tb2), rho0, np.log(om2)])
 
 
-def _next_precision(testers: Testers, hyper: Hyper, settings: PoolSettings) -> tuple[float, float]:
+def _next_precision(testers: Precisions, hyper: Hyper, settings: PoolSettings) -> tuple[float, float]:
     """Mean and variance of the testers' log sigma:
     each posterior is read as prior times one normal observation.
     """
@@ -68,7 +68,7 @@ def next_tail(post: Posterior, hyper: Hyper, settings: PoolSettings) -> Floats:
 
 
 def evidence_gradient(
-    post: Posterior, testers: Testers, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
+    post: Posterior, testers: Precisions, hyper: Hyper, settings: PoolSettings, n_stones: int, tail: Floats
 ) -> Floats:
     """Gradient of log evidence plus log prior in the hyper-parameter vector, at a settled fit."""
     K = post.u.shape[1]

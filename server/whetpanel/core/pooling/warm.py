@@ -9,7 +9,7 @@ from whetpanel.core.pooling.fit import Fit, Problem, State, cold_state
 from whetpanel.core.pooling.gaussian import Sites
 from whetpanel.core.pooling.model import PoolSettings
 from whetpanel.core.pooling.scales import GradeScale
-from whetpanel.core.pooling.sites import Testers
+from whetpanel.core.pooling.sites import Precisions
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def recode(warm: WarmState, names: tuple[tuple[str, ...], tuple[str, ...], tuple
     known = maps[0] >= 0
     offset[maps[0][known]] = warm.offset[known]
     J = len(warm.settings.lapse)
-    testers = Testers.at_prior(len(names[1]), warm.fit.state.hyper, warm.settings)
+    testers = Precisions.at_prior(len(names[1]), warm.fit.state.hyper, warm.settings)
     known = maps[1] >= 0
     old_testers = warm.fit.state.testers
     for mine, theirs in (
@@ -106,7 +106,7 @@ def resume(problem: Problem, warm: WarmState, offset: Floats) -> State | None:
     m = min(warm.offset.size, d.n_stones)
     shift[:m] = offset[:m] - warm.offset[:m]
     sites.n[known] -= (sites.w * shift[d.stone_of[d.stone]])[known]
-    testers = Testers.at_prior(d.n_testers, old.hyper, problem.settings)
+    testers = Precisions.at_prior(d.n_testers, old.hyper, problem.settings)
     r = min(R, d.n_testers)
     for mine_, theirs_ in (
         (testers.mean, old.testers.mean), (testers.var, old.testers.var),
