@@ -44,7 +44,7 @@ class LabelLayout:
     def words(self) -> str:
         """For a list to choose from: "70 × 37 mm, 24 on a sheet"."""
         kind = ", plain paper with cut marks" if self.cut else ""
-        return f"{self.width_mm:g} × {self.height_mm:g} mm, {self.n_labels} on a sheet{kind}"
+        return f"{_tenths(self.width_mm)} × {_tenths(self.height_mm)} mm, {self.n_labels} on a sheet{kind}"
 
     def corner_mm(self, place: int) -> tuple[float, float]:
         """Upper left corner of a place, counted from 1 along the rows."""
@@ -68,6 +68,12 @@ LABEL_LAYOUTS = (
 # What a label has room for at a size that can still be read; the QR code leads to the whole record.
 _LONGEST = {"code": 20, "kind_words": 60, "sizes": 40, "lot": 60}
 _LONGEST_CLUB = 48
+
+
+# Die-cut sheets shift by a millimetre or two in the feed, so nothing is printed nearer than this to a label's
+# edge; and common printers leave about five millimetres of the paper's own edge blank.
+_INSET_MM = 2.6
+_BLANK_EDGE_MM = 5.0
 
 
 def layouts_for(paper: Paper) -> tuple[LabelLayout, ...]:
@@ -94,6 +100,8 @@ def label_sheet(
         "club_shown": breakable(_at_most(club_name, _LONGEST_CLUB), 16),
         "width_mm": sheet.width_mm,
         "height_mm": sheet.height_mm,
+        "inset_x_mm": round(max(_INSET_MM, _BLANK_EDGE_MM - sheet.left_mm), 4),
+        "inset_y_mm": round(max(_INSET_MM, _BLANK_EDGE_MM - sheet.top_mm), 4),
         "pages": [[label for label in placed if label["page"] == page] for page in range(n_pages)],
         "cuts": _cuts(sheet) if sheet.cut else None,
     }
@@ -129,6 +137,10 @@ def _layout_named(name: str, paper: Paper) -> LabelLayout:
             return layout
     known = ", ".join(layout.name for layout in layouts_for(paper))
     raise _refused("layout", f"There are no {name!r} labels on {paper} paper here; choose one of {known}.")
+
+
+def _tenths(length_mm: float) -> str:
+    return f"{round(length_mm, 1):g}"
 
 
 def _at_most(words: str, n_characters: int) -> str:
