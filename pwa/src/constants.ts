@@ -22,6 +22,7 @@ export const retryAfterCeilingMs = 60 * 60_000;
 /** A request without an answer for this long counts as lost and is sent again. */
 export const requestTimeoutMs = 30_000;
 export const photoTimeoutMs = 120_000;
+export const planTimeoutMs = 120_000;
 
 /** While the app is open and in view, it looks for news this often. */
 export const pollMs = 60_000;

@@ -3,6 +3,8 @@
  * changed: regenerate with `npm run api:types`, then bring domain/records.ts along.
  */
 
+import type * as plan from "../domain/plan";
+import type * as publishing from "../domain/publishing";
 import type * as own from "../domain/records";
 import type { components } from "./schema";
 
@@ -32,6 +34,8 @@ type Writes<Taken extends keyof Schemas, T extends own.WrittenThing> = Fits<
   Tight<ReadonlyDeep<Omit<Schemas[Taken], "recorded_at">>>
 >;
 type Fits<Given, Wanted> = [Given] extends [Wanted] ? true : { readonly given: Given; readonly wanted: Wanted };
+/** True if what the service computes fits the type the app reads it by. */
+type Computed<Served extends keyof Schemas, Read> = Fits<Whole<Schemas[Served]>, Read>;
 /** Does not compile otherwise. */
 type Holds<Claim extends true> = Claim;
 type ReadonlyDeep<T> = T extends object ? { readonly [K in keyof T]: ReadonlyDeep<T[K]> } : T;
@@ -49,6 +53,7 @@ export type Agreement = [
   Holds<Reads<"RepairRead", own.Repair>>,
   Holds<Reads<"LappingRead", own.Lapping>>,
   Holds<Reads<"CheckStoneRead", own.CheckStone>>,
+  Holds<Reads<"SlipRead", own.Slip>>,
   Holds<Writes<"ClubWrite", "club">>,
   Holds<Writes<"LotWrite", "lot">>,
   Holds<Writes<"StoneWrite", "stone">>,
@@ -60,4 +65,9 @@ export type Agreement = [
   Holds<Writes<"RepairWrite", "repair">>,
   Holds<Writes<"LappingWrite", "lapping">>,
   Holds<Writes<"CheckStoneWrite", "check_stone">>,
+  Holds<Writes<"SlipWrite", "slip">>,
+  Holds<Computed<"ReadinessRead", Omit<publishing.Readiness, "grades">>>,
+  Holds<Computed<"MovedSlip", publishing.MovedSlip>>,
+  Holds<Computed<"PlanRead", plan.Plan>>,
+  Holds<Fits<plan.PlanRequest, ReadonlyDeep<Schemas["PlanWrite"]>>>,
 ];

@@ -342,6 +342,25 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/stones/{record_id}/readiness": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Whether a stone may be published, and why not */
+        get: operations["getReadiness"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/blades": {
         parameters: {
             query?: never;
@@ -1329,6 +1348,123 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/slips/to-reissue": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Slips that later evidence has moved */
+        get: operations["listSlipsToReissue"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/slips": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's slips */
+        get: operations["listSlips"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/slips/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One slip as it stands */
+        get: operations["getSlip"];
+        /** Publish a stone's grades; sending it again is harmless */
+        put: operations["putSlip"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/slips/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the slip has had, the oldest first */
+        get: operations["listSlipVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/slips/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a slip out of use; it stays readable */
+        post: operations["withdrawSlip"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/published/{code}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        /** A slip by its code; no account needed */
+        get: operations["getPublished"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1663,6 +1799,15 @@ export interface components {
         };
         TrialOfStoneList: {
             items: components["schemas"]["TrialRead"][];
+        };
+        ReadinessRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            ready: boolean;
+            blocks: string[];
+            grades: {
+                [key: string]: unknown;
+            }[];
         };
         BladeRead: {
             /** Format: date-time */
@@ -2146,7 +2291,7 @@ export interface components {
         };
         Change: {
             /** @enum {string} */
-            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone";
+            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone" | "slip";
             /** Format: uuid */
             id: string;
             revision: number;
@@ -2664,6 +2809,152 @@ export interface components {
             display_name: string | null;
             /** @default null */
             device: string | null;
+        };
+        MovedSlip: {
+            /** Format: uuid */
+            slip_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            scale: string;
+            published: number;
+            now: number;
+        };
+        MovedSlipsRead: {
+            items: components["schemas"]["MovedSlip"][];
+        };
+        SlipStone: {
+            code: string;
+            kind: string;
+            form: string;
+            length_mm: number;
+            width_mm: number;
+            thickness_mm: number;
+            mass_g: number | null;
+            density_g_cm3: number | null;
+            colour: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            sides_sealed: boolean;
+            marks: components["schemas"]["Mark"][];
+        };
+        SlipSteel: {
+            steel: string;
+            steel_name: string;
+            grade: number;
+            low90: number;
+            high90: number;
+            n_trials: number;
+        };
+        SlipGrade: {
+            scale: string;
+            name: string;
+            low: number;
+            high: number;
+            step: number;
+            grade: number;
+            low90: number;
+            high90: number;
+            /** @enum {string|null} */
+            at_end: "low" | "high" | null;
+            words: string | null;
+            by_steel: components["schemas"]["SlipSteel"][];
+        };
+        SlipEvidence: {
+            n_trials: number;
+            n_testers: number;
+            n_steels: number;
+            steels: string[];
+            level_note: string;
+        };
+        SlipFinding: {
+            verdict: string;
+            urgency: string;
+            because: string;
+        };
+        SlipRead: {
+            code: string;
+            /** Format: date */
+            issued_on: string;
+            stone: components["schemas"]["SlipStone"];
+            grades: components["schemas"]["SlipGrade"][];
+            evidence: components["schemas"]["SlipEvidence"];
+            findings: components["schemas"]["SlipFinding"][];
+            care: string[];
+            method_version: string;
+            inputs_digests: {
+                [key: string]: string;
+            };
+            club_name: string;
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            override_reason: string | null;
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+            pool_revision: number;
+        };
+        SlipList: {
+            items: components["schemas"]["SlipRead"][];
+        };
+        SlipVersionList: {
+            items: components["schemas"]["SlipRead"][];
+        };
+        SlipWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            /** @default null */
+            override_reason: string | null;
+            /** @default  */
+            notes: string;
+        };
+        PublishedWithdrawn: {
+            /** Format: date-time */
+            at: string;
+            reason: string;
+        };
+        PublishedRead: {
+            code: string;
+            /** Format: date */
+            issued_on: string;
+            stone: components["schemas"]["SlipStone"];
+            grades: components["schemas"]["SlipGrade"][];
+            evidence: components["schemas"]["SlipEvidence"];
+            findings: components["schemas"]["SlipFinding"][];
+            care: string[];
+            method_version: string;
+            inputs_digests: {
+                [key: string]: string;
+            };
+            club_name: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            override_reason: string | null;
+            withdrawn: components["schemas"]["PublishedWithdrawn"] | null;
+            invented: boolean;
         };
     };
     responses: {
@@ -3386,6 +3677,34 @@ export interface operations {
             };
             403: components["responses"]["DEFAULT_ERROR"];
             404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getReadiness: {
+        parameters: {
+            query: {
+                purpose: "knife" | "razor" | "plane_iron";
+            };
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReadinessRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            404: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };
@@ -5282,6 +5601,216 @@ export interface operations {
             404: components["responses"]["DEFAULT_ERROR"];
             409: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listSlipsToReissue: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MovedSlipsRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listSlips: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getSlip: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putSlip: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SlipWrite"];
+            };
+        };
+        responses: {
+            /** @description It was issued already */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipRead"];
+                };
+            };
+            /** @description Issued */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            409: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listSlipVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawSlip: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SlipRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getPublished: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PublishedRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };

@@ -310,6 +310,71 @@ export interface CheckStone extends Kept {
   readonly notes: string;
 }
 
+/** The stone as it was when its grades were published. */
+export interface SlipStone {
+  readonly code: string;
+  readonly kind: string;
+  readonly form: string;
+  readonly length_mm: number;
+  readonly width_mm: number;
+  readonly thickness_mm: number;
+  readonly mass_g: number | null;
+  readonly density_g_cm3: number | null;
+  readonly colour: string;
+  readonly face: Face;
+  readonly sides_sealed: boolean;
+  readonly marks: readonly Mark[];
+}
+
+export interface SlipGrade {
+  readonly scale: string;
+  readonly name: string;
+  readonly low: number;
+  readonly high: number;
+  readonly step: number;
+  readonly grade: number;
+  readonly low90: number;
+  readonly high90: number;
+  readonly at_end: "low" | "high" | null;
+  /** The protocol's words for the nearest level. */
+  readonly words: string | null;
+  readonly by_steel: readonly {
+    readonly steel: string;
+    readonly steel_name: string;
+    readonly grade: number;
+    readonly low90: number;
+    readonly high90: number;
+    readonly n_trials: number;
+  }[];
+}
+
+/** A published grade. It never changes: another one is issued, and this one withdrawn. */
+export interface Slip extends Kept {
+  readonly stone_id: string;
+  readonly purpose: Purpose;
+  /** Why it was published although something stood in the way. */
+  readonly override_reason: string | null;
+  readonly notes: string;
+  /** What a buyer checks it by; empty until the service has issued it, as everything below. */
+  readonly code: string;
+  readonly issued_on: string;
+  readonly club_name: string;
+  readonly stone: SlipStone | null;
+  readonly grades: readonly SlipGrade[];
+  readonly evidence: {
+    readonly n_trials: number;
+    readonly n_testers: number;
+    readonly n_steels: number;
+    readonly steels: readonly string[];
+    readonly level_note: string;
+  } | null;
+  readonly findings: readonly { readonly verdict: string; readonly urgency: string; readonly because: string }[];
+  readonly care: readonly string[];
+  readonly method_version: string;
+  readonly inputs_digests: Readonly<Record<string, string>>;
+  readonly pool_revision: number;
+}
+
 export interface Photo {
   readonly id: string;
   readonly revision: number;
@@ -335,6 +400,7 @@ export interface Records {
   repair: Repair;
   lapping: Lapping;
   check_stone: CheckStone;
+  slip: Slip;
   photo: Photo;
 }
 export type Thing = keyof Records;
@@ -355,7 +421,11 @@ interface ServiceAdds {
   repair: never;
   lapping: never;
   check_stone: never;
+  slip: SlipAdds;
 }
+type SlipAdds =
+  | "code" | "issued_on" | "club_name" | "stone" | "grades" | "evidence" | "findings" | "care" | "method_version"
+  | "inputs_digests" | "pool_revision";
 export type OwnFields<T extends WrittenThing> = Omit<Records[T], keyof Kept | ServiceAdds[T]>;
 
 const kept: Record<keyof Kept, true> = {
@@ -367,6 +437,10 @@ const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
   member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [], repair: [], lapping: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
+  slip: [
+    "code", "issued_on", "club_name", "stone", "grades", "evidence", "findings", "care", "method_version",
+    "inputs_digests", "pool_revision",
+  ],
 };
 
 /** A record's own fields alone, ready to be edited and sent back. */

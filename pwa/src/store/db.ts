@@ -16,6 +16,7 @@
 import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
 import type { Calibration } from "../domain/calibration";
+import type { Plan, PlanWish } from "../domain/plan";
 import type { Pooled } from "../domain/pooled";
 import type { Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
 
@@ -126,6 +127,8 @@ export interface Meta {
   pooled: KeptPooled;
   /** The last answers on the member's own calibration, see store/calibration.ts. Can be fetched again. */
   calibration: KeptCalibration;
+  /** The last plans of trials, see store/plan.ts. */
+  plan: KeptPlan;
 }
 
 /** The service's last answers on pooled grades, and whose they are. Never leaves the phone. */
@@ -139,6 +142,13 @@ export interface KeptCalibration {
   /** As catalogue_of. */
   readonly whose: string;
   readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Calibration }>>>;
+}
+
+/** The last plan for each purpose, with what it was asked for: who takes part is much the same the next time. */
+export interface KeptPlan {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly wish: PlanWish; readonly answer: Plan }>>>;
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];
@@ -157,6 +167,8 @@ export class WhetpanelDb extends Dexie {
   declare repairs: EntityTable<Records["repair"], "id">;
   declare lappings: EntityTable<Records["lapping"], "id">;
   declare check_stones: EntityTable<Records["check_stone"], "id">;
+  /** Published grades. The service sends them to dealers and stewards only. */
+  declare slips: EntityTable<Records["slip"], "id">;
   declare photos: EntityTable<Records["photo"], "id">;
 
   // Own work. Exists nowhere else until it is sent; nothing but its writer's word may remove it.
@@ -193,6 +205,10 @@ export class WhetpanelDb extends Dexie {
     this.version(2)
       .stores({ repairs: "id, stone_id", lappings: "id, stone_id" })
       .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
+    // Slips, for the same reason.
+    this.version(3)
+      .stores({ slips: "id, stone_id" })
+      .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
   }
 
   async note<N extends keyof Meta>(name: N): Promise<Meta[N] | null> {
@@ -219,6 +235,7 @@ export const tableNames = {
   repair: "repairs",
   lapping: "lappings",
   check_stone: "check_stones",
+  slip: "slips",
   photo: "photos",
 } as const satisfies Record<Thing, keyof WhetpanelDb>;
 

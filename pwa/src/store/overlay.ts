@@ -38,6 +38,10 @@ function kept(entry: QueueEntry): Kept {
 const notYetServed: { readonly [T in Thing]?: Readonly<Record<string, unknown>> } = {
   inspection: { verdicts: [], rule_set_version: null },
   trial: { excluded: null },
+  slip: {
+    code: "", issued_on: "", club_name: "", stone: null, grades: [], evidence: null, findings: [], care: [],
+    method_version: "", inputs_digests: {}, pool_revision: 0,
+  },
 };
 
 /** Lays one entry over a record. A put without a record below it makes a new one; an act without one shows nothing. */

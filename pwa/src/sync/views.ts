@@ -9,7 +9,10 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../api/errors";
 import type { components } from "../api/schema";
+import type { Plan, PlanRequest } from "../domain/plan";
+import type { MovedSlip, Readiness } from "../domain/publishing";
 import { pathOf, type Purpose, type Records, type Rule, type WrittenThing } from "../domain/records";
+import { planTimeoutMs } from "../constants";
 import { transport } from "./loop";
 
 type Schemas = components["schemas"];
@@ -26,7 +29,8 @@ export type View<T> =
       readonly detail: string;
     };
 
-function viewOf<T>(answer: Answer): View<T> {
+/** An answer as something to show. */
+export function viewOf<T>(answer: Answer): View<T> {
   switch (answer.kind) {
     case "done":
       return { kind: "here", value: answer.body as T };
@@ -50,6 +54,17 @@ export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => ask(`/poo
 
 /** Severity, steadiness and drift: a tester's own, for a dealer everybody's. */
 export const readCalibration = (purpose: Purpose): Promise<View<Calibration>> => ask(`/calibration?purpose=${purpose}`);
+
+/** Whether a stone may be published for a purpose, and what stands in the way (dealer, steward). */
+export const readReadiness = (stoneId: string, purpose: Purpose): Promise<View<Readiness>> =>
+  ask(`/stones/${stoneId}/readiness?purpose=${purpose}`);
+
+/** Slips whose grades later trials have moved (dealer, steward). */
+export const readMovedSlips = (): Promise<View<{ readonly items: readonly MovedSlip[] }>> => ask("/slips/to-reissue");
+
+/** Which trials would teach most (dealer, steward). Nothing is stored there. Planning takes a while in a large club. */
+export const readPlan = async (wish: PlanRequest): Promise<View<Plan>> =>
+  viewOf(await transport({ method: "POST", path: "/plan", json: wish, timeoutMs: planTimeoutMs }));
 
 /** One stone's panel; a tester sees it after an own trial of it. */
 export const readPanel = (stoneId: string, purpose: Purpose): Promise<View<Pooled>> =>

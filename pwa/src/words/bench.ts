@@ -7,7 +7,7 @@ const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${o
 const things: Readonly<Record<Thing, string>> = {
   club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
   rule_set: "Rules", inspection: "Inspection", trial: "Trial", repair: "Repair",
-  lapping: "Lapping", check_stone: "Check stone", photo: "Photo",
+  lapping: "Lapping", check_stone: "Check stone", slip: "Slip", photo: "Photo",
 };
 
 const drafts: Readonly<Record<string, string>> = {
@@ -71,6 +71,7 @@ export const problems: Readonly<Record<string, string>> = {
   not_allowed: "You may not write this. Ask your steward, or set it aside.",
   blind: "You may not write this before your own trial is in.",
   not_found: "Something it belongs to is not on the service.",
+  not_ready: "The stone is not ready to be published. Mend what stands in the way, or publish it with a reason.",
   conflict: "It does not go together with what the service holds.",
   too_large: "It is too large. Take a smaller photo.",
   unsupported_media: "The service takes JPEG, PNG or WebP only.",

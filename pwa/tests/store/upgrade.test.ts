@@ -26,5 +26,18 @@ it("keeps a full queue, drafts and photos through the change of shape, and asks 
     entries.map(({ record_id, body }) => ({ record_id, body })),
   );
   expect([await db.drafts.count(), await db.photo_blobs.count(), await db.stones.count()]).toEqual([1, 1, 1]);
-  expect([await db.note("cursor"), await db.repairs.count(), await db.lappings.count()]).toEqual([0, 0, 0]);
+  expect([await db.note("cursor"), await db.repairs.count(), await db.lappings.count(), await db.slips.count()]).toEqual([0, 0, 0, 0]);
+});
+
+it("asks for the slips that the second shape passed by", async () => {
+  const second = new Dexie("second-phone");
+  second.version(1).stores(firstShape);
+  second.version(2).stores({ repairs: "id, stone_id", lappings: "id, stone_id" });
+  await second.table("meta").add({ name: "cursor", value: 812 });
+  await second.table("outbox").add({ thing: "trial", record_id: "t1", path: "/trials/t1", state: "waiting", body: {} });
+  second.close();
+
+  const db = new WhetpanelDb("second-phone");
+
+  expect([await db.note("cursor"), await db.outbox.count(), await db.slips.count()]).toEqual([0, 1, 0]);
 });

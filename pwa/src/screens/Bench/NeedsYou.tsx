@@ -50,7 +50,7 @@ export function NeedsYou({ known, names }: { readonly known: KnownEntry; readonl
           {problem.errors.length === 0 ? null : (
             <ul class={styles.errors}>
               {problem.errors.map(({ field, message }) => (
-                <li key={field}><strong>{fieldWords(field)}</strong>: {message}</li>
+                <li key={`${field} ${message}`}>{field === "" ? null : <><strong>{fieldWords(field)}</strong>: </>}{message}</li>
               ))}
             </ul>
           )}

@@ -47,7 +47,7 @@ async function stoneIdOf(entry: QueueEntry): Promise<string | null> {
   if (entry.thing === "stone") return entry.record_id;
   const own = entry.body?.["stone_id"];
   if (typeof own === "string") return own;
-  if (entry.thing !== "trial" && entry.thing !== "inspection") return null;
+  if (entry.thing !== "trial" && entry.thing !== "inspection" && entry.thing !== "slip") return null;
   return (await readOne(entry.thing, entry.record_id))?.record.stone_id ?? null;
 }
 
@@ -58,6 +58,7 @@ function hrefOf(thing: Thing, stoneId: string | null, recordId: string): string 
   if (thing === "protocol") return `/protocols/${recordId}`;
   if (thing === "rule_set") return "/rules";
   if (stoneId === null) return null;
+  if (thing === "slip") return `/stones/${stoneId}/publish`;
   return thing === "repair" ? `/work?stone=${stoneId}` : thing === "lapping" ? `/stones/${stoneId}/lap` : `/stones/${stoneId}`;
 }
 

@@ -1,0 +1,58 @@
+import { beforeEach, describe, expect, it } from "vitest";
+import { byTester, requestOf, type Plan, type PlannedTrial, type PlanWish } from "../../src/domain/plan";
+import { WhetpanelDb, type Session } from "../../src/store/db";
+import { keepPlan, readPlan } from "../../src/store/plan";
+
+const wish = (change: Partial<PlanWish> = {}): PlanWish => ({ n: 20, out: [], most: {}, stone_id: null, ...change });
+const trial = (tester_id: string, stone_id: string): PlannedTrial => ({
+  tester_id, stone_id, steel: "white_carbon", expected_gain: 0.1, half_width_before: 0.9, half_width_after: 0.6,
+});
+
+describe("what is asked of the service", () => {
+  it("a tester who takes no part gets no trial, whatever number was set before", () => {
+    const asked = requestOf("razor", wish({ out: ["b"], most: { a: 3, b: 5 } }), ["a", "b", "c"]);
+    expect(asked.most_trials).toEqual({ a: 3, b: 0 });
+  });
+
+  it("leaves out who is no longer a tester", () => {
+    expect(requestOf("razor", wish({ out: ["gone"], most: { away: 2 } }), ["a"]).most_trials).toEqual({});
+  });
+
+  it("asks about all stones unless one is named", () => {
+    expect([requestOf("razor", wish(), []).stone_ids, requestOf("razor", wish({ stone_id: "s1" }), []).stone_ids]).toEqual([null, ["s1"]]);
+  });
+});
+
+it("a list each, in the plan's order, with each trial's place in the whole plan", () => {
+  const lists = byTester([trial("b", "s1"), trial("a", "s2"), trial("b", "s3")]);
+  expect(lists.map(({ tester_id, errands }) => [tester_id, errands.map((one) => [one.place, one.stone_id])])).toEqual([
+    ["b", [[1, "s1"], [3, "s3"]]], ["a", [[2, "s2"]]],
+  ]);
+});
+
+describe("the kept plan", () => {
+  let db: WhetpanelDb;
+  let count = 0;
+  const session = (id: string): Session => ({
+    member: { id, display_name: id, roles: ["dealer"] }, club: { id: "c1", name: "Club", slug: "club", invented: true }, view: "dealer", signed_in: true,
+  });
+  const plan: Plan = { purpose: "razor", scale: "hardness", target_half_width: 0.5, trials: [trial("a", "s1")] };
+  beforeEach(async () => {
+    db = new WhetpanelDb(`plan-${++count}`);
+    await db.keep("session", session("m1"));
+  });
+
+  it("is read back with what it was asked for, one for each purpose", async () => {
+    await keepPlan(wish({ n: 7 }), plan, new Date("2026-03-06T19:00:00Z"), db);
+    await keepPlan(wish(), { ...plan, purpose: "knife", trials: [] }, new Date("2026-03-06T20:00:00Z"), db);
+    expect(await readPlan("razor", db)).toEqual({ read_at: "2026-03-06T19:00:00.000Z", wish: wish({ n: 7 }), answer: plan });
+    expect((await readPlan("knife", db))?.answer.trials).toEqual([]);
+    expect(await readPlan("plane_iron", db)).toBeNull();
+  });
+
+  it("is shown to nobody else on this phone", async () => {
+    await keepPlan(wish(), plan, new Date(), db);
+    await db.keep("session", session("m2"));
+    expect(await readPlan("razor", db)).toBeNull();
+  });
+});
