@@ -37,7 +37,7 @@ CORE_LIBRARIES = {"numpy", "scipy", "jsonschema_rs"}
 
 PWA_MAY_IMPORT = {
     "screens": {"screens", "parts", "sync", "store", "domain", "words", "styles", "constants"},
-    "parts": {"parts", "domain", "words", "styles", "constants", "store", "sync"},
+    "parts": {"parts", "domain", "words", "styles", "constants"},
     "sync": {"sync", "store", "api", "domain", "constants"},
     "store": {"store", "domain", "constants"},
     "api": {"api", "domain", "constants"},
