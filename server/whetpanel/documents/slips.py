@@ -174,7 +174,7 @@ def _grade(grade: Mapping[str, Any]) -> dict[str, Any]:
         "words": grade["words"] or "",
         "note": _end_note(at_end),
         "spoken": f"{grade['name']}: {told['figure_words']}, on a scale from {plain_number(low)} to "
-        f"{plain_number(high)}." + (f" 90 % interval {told['interval']}." if told["interval"] else ""),
+        f"{plain_number(high)}." + (f" 90 % interval {told['interval'].removeprefix('90 %: ')}." if told["interval"] else ""),
         "ruler": ruler(low, high, step, [low, high]),
         "mark": _mark(grade, grade, at_end),
         "steels": [_steel(steel, grade, at_end) for steel in grade["by_steel"]],
@@ -203,10 +203,10 @@ def _figure(
     half = scale["step"] / 2
     if at_end == "high":
         figure, beyond = plain_number(scale["high"] - half), "or above"
-        interval = _unless(figure, "from ", low90, decimals + 1)
+        interval = _unless(figure, "90 %: from ", low90, decimals + 1)
     elif at_end == "low":
         figure, beyond = plain_number(scale["low"] + half), "or below"
-        interval = _unless(figure, "up to ", high90, decimals + 1)
+        interval = _unless(figure, "90 %: up to ", high90, decimals + 1)
     else:
         figure, beyond = f"{estimate['grade']:.{decimals}f}", ""
         interval = f"{low90:.{decimals}f} to {high90:.{decimals}f}"
