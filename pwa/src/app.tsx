@@ -12,6 +12,9 @@ const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol
 const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
 const Rules = lazy(() => import("./screens/Rules").then((m) => m.Rules));
 const Lap = lazy(() => import("./screens/Lap").then((m) => m.Lap));
+const Club = lazy(() => import("./screens/Club").then((m) => m.Club));
+const Join = lazy(() => import("./screens/Join").then((m) => m.Join));
+const Guide = lazy(() => import("./screens/Guide").then((m) => m.Guide));
 const Mine = lazy(() => import("./screens/Mine").then((m) => m.Mine));
 const Me = lazy(() => import("./screens/Me").then((m) => m.Me));
 const SignIn = lazy(() => import("./screens/SignIn").then((m) => m.SignIn));
@@ -36,6 +39,9 @@ export function App() {
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />
             <Route path="/mine" component={Mine} />
+            <Route path="/guide" component={Guide} />
+            <Route path="/club" component={Club} />
+            <Route path="/join/:token" component={Join} />
             <Route path="/me" component={Me} />
             <Route path="/sign-in" component={SignIn} />
             <Route default component={NotHere} />

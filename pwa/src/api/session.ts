@@ -15,3 +15,10 @@ export const openSession = (
 ): Promise<Answer> => transport({ method: "POST", path: "/session", json: fields });
 
 export const closeSession = (transport: Transport): Promise<Answer> => transport({ method: "DELETE", path: "/session" });
+
+/** Who is invited to which club, for somebody who holds the link. */
+export const readInvitation = (transport: Transport, token: string): Promise<Answer> =>
+  transport({ method: "GET", path: `/joining/${encodeURIComponent(token)}` });
+
+export const joinClub = (transport: Transport, token: string, fields: components["schemas"]["JoiningWrite"]): Promise<Answer> =>
+  transport({ method: "POST", path: `/joining/${encodeURIComponent(token)}`, json: fields });

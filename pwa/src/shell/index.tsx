@@ -51,7 +51,8 @@ export function Shell({ children }: { readonly children: ComponentChildren }) {
   const { path, route } = useLocation();
   const status = useSyncStatus();
   const nobody = status !== undefined && status.session === null;
-  const atDoor = path === signInPath;
+  // Whoever holds an invitation has nobody to sign in as yet.
+  const atDoor = path === signInPath || path.startsWith("/join/");
 
   useEffect(() => {
     noticePlace(path);

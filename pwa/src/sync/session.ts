@@ -3,12 +3,21 @@
 import type { ServiceRead } from "../api/session";
 import { db } from "../store/db";
 import { lock, nudge, transport } from "./loop";
-import { askService, countWaiting, signInWith, signOutWith, type SignInFields, type SignInResult } from "./signing";
+import {
+  askService, countWaiting, joinWith, signInWith, signOutWith, type JoinFields, type SignInFields, type SignInResult,
+} from "./signing";
 
-export type { SignInFields, SignInResult } from "./signing";
+export type { JoinFields, SignInFields, SignInResult } from "./signing";
 
 export async function signIn(fields: SignInFields): Promise<SignInResult> {
   const result = await signInWith({ db, transport, lock }, fields);
+  if (result.kind === "in") void nudge("signed_in");
+  return result;
+}
+
+/** Joins the club of an invitation and signs in. */
+export async function join(token: string, fields: JoinFields): Promise<SignInResult> {
+  const result = await joinWith({ db, transport, lock }, token, fields);
   if (result.kind === "in") void nudge("signed_in");
   return result;
 }

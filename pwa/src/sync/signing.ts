@@ -1,6 +1,6 @@
 /** Who works on this phone: signing in, signing out, and being remembered without a signal. */
 
-import { openSession, readService, type SessionRead, type ServiceRead } from "../api/session";
+import { joinClub, openSession, readService, type SessionRead, type ServiceRead } from "../api/session";
 import type { Answer } from "../api/errors";
 import type { Transport } from "../api/transport";
 import { db as theDb, type Session, type WhetpanelDb } from "../store/db";
@@ -18,6 +18,12 @@ export type SignInResult =
 
 export interface SignInFields {
   readonly club: string;
+  readonly sign_in_name: string;
+  readonly password: string;
+}
+
+export interface JoinFields {
+  readonly display_name: string;
   readonly sign_in_name: string;
   readonly password: string;
 }
@@ -52,20 +58,19 @@ async function stopSending(db: WhetpanelDb): Promise<Session | null> {
 }
 
 /**
- * Signs in and remembers the member here. Under the sync lock: between the new cookie and the new session no tab
- * may send, or one member's records would arrive as another's.
+ * Takes a new session and remembers the member here. Under the sync lock: between the new cookie and the new session
+ * no tab may send, or one member's records would arrive as another's.
  */
-export async function signInWith({ db, transport, lock }: SessionParts, fields: SignInFields): Promise<SignInResult> {
+async function enter(
+  { db, lock }: SessionParts,
+  ask: () => Promise<Answer>,
+  typed: { readonly club: string | null; readonly sign_in_name: string },
+): Promise<SignInResult> {
   // Should this tab die between the new cookie and the new session, nobody counts as signed in, rather than the
   // last member with the next one's cookie.
   const before = await stopSending(db);
   return lock(async () => {
-    const answer = await openSession(transport, {
-      club: fields.club === "" ? null : fields.club,
-      sign_in_name: fields.sign_in_name,
-      password: fields.password,
-      device: null,
-    });
+    const answer = await ask();
     if (answer.kind !== "done") {
       if (before !== null) await db.keep("session", before);
       return failed(answer);
@@ -84,12 +89,25 @@ export async function signInWith({ db, transport, lock }: SessionParts, fields: 
     await db.transaction("rw", db.meta, async () => {
       await db.keep("session", session);
       await db.keep("sign_out_owed", false);
-      await db.keep("last_sign_in", { club: fields.club, sign_in_name: fields.sign_in_name });
+      await db.keep("last_sign_in", { club: typed.club ?? club.slug, sign_in_name: typed.sign_in_name });
       const notes = await db.note("sync");
       await db.keep("sync", { pulled_at: notes?.pulled_at ?? null, trouble: null, paused_until: null });
     });
     return { kind: "in" };
   });
+}
+
+/** Signs in and remembers the member here. */
+export function signInWith(parts: SessionParts, fields: SignInFields): Promise<SignInResult> {
+  const { club, sign_in_name, password } = fields;
+  const ask = () => openSession(parts.transport, { club: club === "" ? null : club, sign_in_name, password, device: null });
+  return enter(parts, ask, { club, sign_in_name });
+}
+
+/** Joins the club of an invitation, which also signs in. */
+export function joinWith(parts: SessionParts, token: string, fields: JoinFields): Promise<SignInResult> {
+  const ask = () => joinClub(parts.transport, token, { ...fields, device: null });
+  return enter(parts, ask, { club: null, sign_in_name: fields.sign_in_name });
 }
 
 /** How many own records still wait here. Signing out with some leaves them, but they go only when signed in again. */

@@ -10,6 +10,8 @@ export const me = {
   title: "Me",
   rolesOf: (mine: readonly Role[]): string => mine.map((role) => roles[role]).join(", "),
   mine: "How I grade",
+  guide: "A first trial",
+  club: "Members",
   at: (club: string): string => `at ${club}`,
 
   rules: "Rules of the club",

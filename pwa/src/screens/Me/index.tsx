@@ -69,6 +69,8 @@ export function Me() {
       </header>
       <p class="row">
         <a class="button" href="/mine">{words.mine}</a>
+        <a class="button" href="/guide">{words.guide}</a>
+        {member.roles.includes("steward") && <a class="button" href="/club">{words.club}</a>}
         <a class="button" href="/rules">{words.rules}</a>
         <a class="button" href="/work">{words.work}</a>
       </p>

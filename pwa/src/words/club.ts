@@ -1,0 +1,102 @@
+/** Running a club: members and invitations; and joining one. */
+
+import type { Role } from "../domain/records";
+
+export const roleNames: Readonly<Record<Role, string>> = { tester: "Tester", dealer: "Dealer", steward: "Steward" };
+export const roleHelp: Readonly<Record<Role, string>> = {
+  tester: "inspects stones and tries them",
+  dealer: "takes stones in, sees all grades, publishes",
+  steward: "runs the club: members, protocols, rules",
+};
+
+export const club = {
+  title: "Club",
+  back: "Me",
+  notForYou: "Members are looked after by the steward of your club.",
+  reading: "Reading the members…",
+  members: (n: number): string => (n === 1 ? "1 member" : `${n} members`),
+  you: "you",
+  inactive: "not active",
+  change: "Change",
+  signsInAs: (name: string): string => `signs in as ${name}`,
+
+  name: "Name",
+  roles: "Roles",
+  active: "Active",
+  activeHelp: "Whoever is not active cannot sign in. Trials already made stay and count.",
+  ownSteward: "You cannot take away your own steward role or make yourself inactive. Another steward can.",
+  needsRole: "Choose at least one role.",
+  needsName: "Give a name.",
+  save: "Save",
+  cancel: "Leave as it was",
+  saved: "Saved here; it goes out with the next sync.",
+  failed: (why: string): string => `It could not be saved on this phone: ${why}`,
+
+  password: "Set a new password",
+  passwordNew: "New password",
+  passwordHelp: "At least 12 characters. Tell the member in person; all of the member's other devices have to sign in again.",
+  passwordShort: "Too short: at least 12 characters.",
+  passwordSet: "The new password is set.",
+  show: "Show",
+  hide: "Hide",
+  set: "Set it",
+
+  invite: "Invite somebody",
+  inviteLead: "You get a link that works once, for 14 days. Whoever opens it chooses a sign-in name and a password.",
+  whom: "Whom do you invite?",
+  asWhat: "As what?",
+  make: "Make the link",
+  making: "Making…",
+  ready: (name: string): string => `The link for ${name}`,
+  readyLead: "Let it be scanned here, or send it. It is shown only now.",
+  qr: (name: string): string => `QR code of the invitation link for ${name}`,
+  link: "Link",
+  copy: "Copy the link",
+  copied: "Copied",
+  notCopied: "Select the link and copy it by hand.",
+  share: "Send it",
+  done: "Done",
+  open: "Open invitations",
+  noneOpen: "No invitation is open.",
+  until: (day: string): string => `until ${day}`,
+  withdraw: "Take back",
+  trouble: {
+    no_network: "This needs a signal. Find one, then try again.",
+    signed_out: "You are signed out. Sign in again first.",
+    not_allowed: "Only the steward may do this.",
+    not_found: "The service does not know it any more.",
+    blind: "The service does not show this to you.",
+    trouble: "The service did not take it.",
+  },
+};
+
+export const join = {
+  reading: "Looking at the invitation…",
+  title: (club: string): string => `Join ${club}`,
+  invites: (name: string, roles: string): string => `${name}, you are invited as ${roles}.`,
+  invented: "This is an invented club for trying things out.",
+  over: "This invitation does not work",
+  overWhy: "It was used already, taken back, or its 14 days are over. Ask your steward for a new one.",
+  noNetwork: "The service cannot be reached. Find a signal, then try again.",
+  again: "Try again",
+  haveAccount: "I am a member already",
+
+  name: "Your name",
+  nameHelp: "As the others in the club see it.",
+  signInName: "Sign-in name",
+  signInHelp: "Letters, digits, dot, dash; up to 40. You type it when you sign in.",
+  password: "Password",
+  passwordHelp: "At least 12 characters. Several words in a row are easy to remember.",
+  count: (n: number): string => (n < 12 ? `${12 - n} more` : "long enough"),
+  show: "Show",
+  hide: "Hide",
+  go: "Join",
+  going: "Joining …",
+  needName: "Give your name.",
+  badSignIn: "Begin with a letter or digit; then letters, digits, dot, dash or underscore, 40 at most.",
+  shortPassword: (n: number): string => `Too short by ${n}. Take at least 12 characters.`,
+  troubled: "The service has trouble just now. Try again in a minute.",
+  tooMany: "Too many tries. Wait a minute, then try again.",
+  otherHere: (name: string): string =>
+    `${name} is signed in on this phone. If you join here, ${name} is signed out; what ${name} has not sent stays and waits.`,
+};
