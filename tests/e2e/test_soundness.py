@@ -12,6 +12,7 @@ from tests.e2e.conftest import PhoneMaker
 from tests.e2e.phone import Phone
 from tests.e2e.screens import begin_trial, choose, find_stone, probe
 from tests.e2e.stone_photo import CARD, CORNERS, MUD, SIZE, Point, in_photo, of_a_stone, of_mud_and_card
+from tests.e2e.test_every_screen import Examination
 
 pytestmark = pytest.mark.browser
 
@@ -385,3 +386,54 @@ def test_the_camera_suggests_a_shade_and_leaves_the_testers_own(
     expect(status).to_contain_text(f"You chose: {own}")
     group = page.get_by_role("group", name=asked["name"])
     expect(group.get_by_role("radio", name=own)).to_be_checked()
+
+
+def test_soundness_passes_the_examination_in_every_look(club: Club, new_phone: PhoneMaker) -> None:
+    """Corners, a trace and a lens on a photo; the repair form; the rules with their effect; a map of heights."""
+    keeper = club.member(f"keeper{new_id()[-6:]}", "tester", "dealer", "steward")
+    stone = club.stone()
+    keeper.put(f"/inspections/{new_id()}", inspection_with(stone, findings=[scratching_inclusion()]))
+    heights = [(x, y, abs(x - 100) * 0.9 + y * 0.2) for x in (10, 60, 100, 150, 195) for y in (8, 37, 67)]
+    readings = [{"x_mm": x, "y_mm": y, "height_um": round(z, 2)} for x, y, z in heights]
+    flat = inspection_with(stone, face="back", flatness={"method": "grid", "readings": readings})
+    keeper.put(f"/inspections/{new_id()}", flat)
+    face = (stone["length_mm"], stone["width_mm"])
+    phone = new_phone()
+    examination = Examination(phone)
+    page = phone.sign_in(keeper).page
+
+    page.goto(f"/stones/{stone['id']}/inspect")
+    pad = photograph(page, "Photograph this face", of_a_stone(face, FISSURE))
+    examination.look_at("inspection, corners to set")
+    set_corners(page, pad, CORNERS)
+    expect(page.get_by_text("The corners give the scale.")).to_be_visible()
+    examination.look_at("inspection, corners set")
+    page.get_by_role("button", name="Fissure", exact=True).tap()
+    for at in FISSURE:
+        tap_photo(page, pad, in_photo(at, face))
+    pad.press("ArrowLeft")
+    examination.look_at("inspection, traced on the photo, lens open")
+
+    page.goto(f"/work?stone={stone['id']}")
+    page.get_by_role("button", name="Done", exact=True).first.tap()
+    expect(page.get_by_label("With what")).to_be_visible()
+    examination.look_at("work, repair form")
+    page.get_by_role("button", name="Later").tap()
+    page.get_by_role("button", name="Not needed").first.tap()
+    examination.look_at("work, not needed")
+
+    page.goto("/rules")
+    for summary in page.locator("details > summary").all():
+        summary.tap()
+    page.get_by_label("Watch from").fill("20")
+    page.get_by_role("button", name="See the effect").tap()
+    expect(page.get_by_role("heading", name="What it would change")).to_be_visible()
+    page.get_by_role("button", name="Show earlier versions").tap()
+    expect(page.get_by_role("heading", name="Version 1")).to_be_visible()
+    examination.look_at("rules, effect and versions")
+
+    page.goto(f"/stones/{stone['id']}/lap")
+    expect(page.get_by_role("img", name="Heights of the face")).to_be_visible()
+    page.get_by_text("All readings").tap()
+    examination.look_at("lapping, planned")
+    assert [] == examination.wrong
