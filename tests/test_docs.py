@@ -63,6 +63,25 @@ def test_every_place_in_the_guide_exists(place: str) -> None:
     assert (ROOT / place).exists()
 
 
+def test_every_test_that_the_guide_names_exists() -> None:
+    """The table of faults points to tests that are there."""
+    sources = [
+        path for place in ("tests", "pwa/tests") for path in (ROOT / place).rglob("*test*") if path.is_file()
+    ]
+    defined = {
+        name
+        for path in sources
+        if path.suffix == ".py"
+        for name in re.findall(r"def (test_\w+)\(", path.read_text())
+    }
+    named = set(re.findall(r"`(test_\w+)`", GUIDE))
+    files = set(re.findall(r"`(\w+\.test\.ts|test_\w+\.py)`", GUIDE))
+
+    assert set() == named - defined
+    assert set() == files - {path.name for path in sources}
+    assert named
+
+
 def test_setting_names_that_mean_nothing_are_refused() -> None:
     """A typing slip in the environment is told, not ignored."""
     with pytest.raises(ValueError, match="WHETPANEL_DATABASE is not a setting"):
