@@ -110,9 +110,7 @@ def label_sheet(
 def _placed(label: Mapping[str, Any], number: int, sheet: LabelLayout) -> dict[str, Any]:
     page, place = divmod(number, sheet.n_labels)
     x_mm, y_mm = sheet.corner_mm(place + 1)
-    words = {
-        name: breakable(_at_most(label[name] or "", longest), 16) for name, longest in _LONGEST.items()
-    }
+    words = {name: breakable(_at_most(label[name] or "", longest), 16) for name, longest in _LONGEST.items()}
     return {
         "page": page,
         "x_mm": round(x_mm, 4),

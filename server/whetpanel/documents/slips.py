@@ -169,16 +169,22 @@ def _grade(grade: Mapping[str, Any]) -> dict[str, Any]:
     told = _figure(grade, grade, at_end)
     return {
         "name": grade["name"],
-        "scale": f"on a scale from {plain_number(low)} to {plain_number(high)}",
         **told,
         "words": grade["words"] or "",
         "note": _end_note(at_end),
-        "spoken": f"{grade['name']}: {told['figure_words']}, on a scale from {plain_number(low)} to "
-        f"{plain_number(high)}." + (f" 90 % interval {told['interval'].removeprefix('90 %: ')}." if told["interval"] else ""),
+        "spoken": _spoken(grade, told),
         "ruler": ruler(low, high, step, [low, high]),
         "mark": _mark(grade, grade, at_end),
         "steels": [_steel(steel, grade, at_end) for steel in grade["by_steel"]],
     }
+
+
+def _spoken(grade: Mapping[str, Any], told: Mapping[str, str]) -> str:
+    """The drawing in a sentence or two, for a reader aloud."""
+    ends = f"{plain_number(grade['low'])} to {plain_number(grade['high'])}"
+    said = f"{grade['name']}: {told['figure_words']}, on a scale from {ends}."
+    interval = told["interval"].removeprefix("90 %: ")
+    return f"{said} 90 % interval {interval}." if interval else said
 
 
 def _steel(steel: Mapping[str, Any], grade: Mapping[str, Any], at_end: str | None) -> dict[str, Any]:
@@ -193,9 +199,7 @@ def _steel(steel: Mapping[str, Any], grade: Mapping[str, Any], at_end: str | Non
     }
 
 
-def _figure(
-    estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str | None
-) -> dict[str, str]:
+def _figure(estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str | None) -> dict[str, str]:
     """The number as printed. Where every grade was the last on the scale, half a step short of it is all that
     was seen: "4.75 or above"."""
     decimals = max(1, _decimals(scale["step"]))
@@ -242,7 +246,7 @@ def _mark(estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str | N
     low, high = scale["low"], scale["high"]
 
     def place(value: float) -> float:
-        return round(min(1.0, max(0.0, (value - low) / (high - low))), 6)
+        return round(min(1.0, max(0.0, float(value - low) / float(high - low))), 6)
 
     return {
         "grade": place(estimate["grade"]),
