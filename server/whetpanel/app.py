@@ -22,6 +22,7 @@ from .web.invitations import invitation_blueprint, joining_blueprint
 from .web.photos import photo_blueprint
 from .web.pooled import pooled_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
+from .web.public import public_blueprint
 from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
 from .web.sessions import service_blueprint, session_blueprint
 from .web.slips import published_blueprint, slip_blueprint
@@ -73,6 +74,7 @@ def create_app(
     for blueprint in BLUEPRINTS:
         rest.register_blueprint(blueprint)
     app.register_blueprint(doc_blueprint)
+    app.register_blueprint(public_blueprint)
     app.register_blueprint(pages.page_blueprint)
     app.before_request(begin_request)
     app.before_request(api.hold_json_to_its_limit)

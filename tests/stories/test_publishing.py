@@ -142,3 +142,41 @@ def publish_as(person: Any, stone: str) -> int:
     body = {"stone_id": stone, "purpose": "knife"}
     status: int = person.put(f"/slips/{new_id()}", body).status_code
     return status
+
+
+def test_the_public_page_works_from_its_code_alone(house: ClubHouse) -> None:
+    """No account, no script, nothing from another server; small letters lead to the one address; the PDF beside it."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip = publish(house, stones[0]).json
+    client = house.app.test_client()
+
+    page = client.get(f"/s/{slip['code']}")
+    small = client.get(f"/s/{slip['code'].lower()}")
+    style = client.get("/public/slip.css")
+    pdf = client.get(f"/s/{slip['code']}.pdf?paper=letter")
+    missing = client.get("/s/AAAAA-AAAAA")
+
+    assert (200, 301, 200, 200, 404) == tuple(one.status_code for one in (page, small, style, pdf, missing))
+    assert slip["code"] in page.text
+    assert slip["stone"]["code"] in page.text
+    assert "<script" not in page.text
+    assert " style=" not in page.text
+    assert "application/pdf" == pdf.content_type
+    assert "text/css" == style.mimetype
+    assert "no-cache" == page.headers["Cache-Control"]
+    for person in (house.dealer, *house.testers):
+        assert person.name.title() not in page.text
+
+
+def test_a_withdrawn_slip_says_so_on_its_page(house: ClubHouse) -> None:
+    """With the reason, where the buyer sees it first."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip = publish(house, stones[0]).json
+    house.dealer.post(f"/slips/{slip['id']}/withdraw", {"reason": "Graded the wrong face"})
+
+    page = house.app.test_client().get(f"/s/{slip['code']}")
+
+    assert "Graded the wrong face" in page.text
+    assert "ithdrawn" in page.text.split("<main>")[1][:1200]
