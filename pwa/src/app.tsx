@@ -6,6 +6,7 @@ const Stones = lazy(() => import("./screens/Stones").then((m) => m.Stones));
 const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
 const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
 const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
+const Publish = lazy(() => import("./screens/Publish").then((m) => m.Publish));
 const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
 const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
 const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
@@ -33,6 +34,7 @@ export function App() {
             <Route path="/stones/:id/inspect" component={Inspect} />
             <Route path="/stones/:id/trial" component={Trial} />
             <Route path="/stones/:id/lap" component={Lap} />
+            <Route path="/stones/:id/publish" component={Publish} />
             <Route path="/work" component={Work} />
             <Route path="/rules" component={Rules} />
             <Route path="/pooled" component={Pooled} />

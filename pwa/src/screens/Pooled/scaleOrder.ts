@@ -2,9 +2,9 @@ import type { PooledScale } from "../../domain/pooled";
 import type { Protocol } from "../../domain/records";
 
 /** The scales in the order in which the club's protocols ask them; what no protocol asks any more comes last. */
-export function inProtocolOrder(scales: readonly PooledScale[], protocols: readonly Pick<Protocol, "scales">[]): PooledScale[] {
+export function inProtocolOrder<S extends Pick<PooledScale, "scale">>(scales: readonly S[], protocols: readonly Pick<Protocol, "scales">[]): S[] {
   const order = [...new Set(protocols.flatMap((protocol) => protocol.scales.map((scale) => scale.id)))];
-  const rank = (scale: PooledScale): number => {
+  const rank = (scale: S): number => {
     const at = order.indexOf(scale.scale);
     return at < 0 ? order.length : at;
   };

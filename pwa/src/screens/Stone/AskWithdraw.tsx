@@ -3,7 +3,7 @@ import { withdraw } from "../../sync/commands";
 import { change as say } from "../../words/change";
 
 /** Withdrawing asks why first; nothing goes without a reason. */
-export function AskWithdraw(props: { thing: "trial" | "inspection"; id: string; onDone: () => void }) {
+export function AskWithdraw(props: { thing: "trial" | "inspection" | "slip"; id: string; help?: string; onDone: () => void }) {
   const id = useId();
   const why = useRef<HTMLTextAreaElement>(null);
   const [wrong, setWrong] = useState<string | null>(null);
@@ -31,7 +31,7 @@ export function AskWithdraw(props: { thing: "trial" | "inspection"; id: string; 
         <label for={id}>{say.why}</label>
         <textarea id={id} ref={why} rows={2} maxLength={500} aria-invalid={wrong !== null} aria-describedby={`${id}-help`} />
         {wrong !== null && <p class="wrong" role="alert">{wrong}</p>}
-        <p class="note" id={`${id}-help`}>{say.whyHelp}</p>
+        <p class="note" id={`${id}-help`}>{props.help ?? say.whyHelp}</p>
       </div>
       <div class="row">
         <button type="button" class="button" onClick={props.onDone}>{say.keep}</button>

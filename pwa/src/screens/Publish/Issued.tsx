@@ -1,0 +1,90 @@
+import { useState } from "preact/hooks";
+import type { MovedSlip } from "../../domain/publishing";
+import type { Protocol, Slip } from "../../domain/records";
+import { gradeText } from "../../parts/GradeRuler/geometry";
+import type { Seen } from "../../store/catalogue";
+import { publish as say } from "../../words/publish";
+import { day, faces, mm } from "../../words/trade";
+import { inProtocolOrder } from "../Pooled/scaleOrder";
+import { AskWithdraw } from "../Stone/AskWithdraw";
+import { Rulers } from "./Rulers";
+import styles from "./style.module.css";
+
+/** The address behind a slip's code. */
+export const pageOf = (slip: Pick<Slip, "code">): string => `/s/${slip.code}`;
+const pdfOf = (slip: Pick<Slip, "code">, paper: "a4" | "letter"): string => `/s/${slip.code}.pdf?paper=${paper}`;
+
+/** "Hardness was 3.5, is 4.1 now." for each scale that moved. */
+export const movedWords = (slip: Slip, moved: readonly MovedSlip[]): string[] =>
+  moved.filter((one) => one.slip_id === slip.id).map((one) =>
+    say.moved(slip.grades.find((grade) => grade.scale === one.scale)?.name ?? one.scale, gradeText(one.published, 0.1), gradeText(one.now, 0.1)));
+
+/** The slip that stands: its code, where to read it, and what was fixed. */
+export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: readonly MovedSlip[]; readonly protocols: readonly Protocol[] }) {
+  const { record } = props.slip;
+  const moved = movedWords(record, props.moved);
+  return (
+    <article class="stack">
+      <div class={`sheet ${styles.issued}`}>
+        <p class="soft">{say.issued(day(record.issued_on))}. {say.code}</p>
+        <p class={styles.code}>{record.code}</p>
+        <div class="row">
+          <a class="button" href={pageOf(record)} target="_blank" rel="noopener">{say.page}</a>
+          <a class="button" href={pdfOf(record, "a4")} target="_blank" rel="noopener">{say.pdf.a4}</a>
+          <a class="button" href={pdfOf(record, "letter")} target="_blank" rel="noopener">{say.pdf.letter}</a>
+        </div>
+        <p class="note">{say.pageHelp}</p>
+      </div>
+      {moved.length > 0 && (
+        <div class="sheet needs-you">
+          <h3>{say.movedTitle}</h3>
+          {moved.map((words) => <p key={words}>{words}</p>)}
+          <p class="soft">{say.movedLead}</p>
+        </div>
+      )}
+      <details>
+        <summary class={styles.more}>{say.asPublished}</summary>
+        <Fixed record={record} protocols={props.protocols} />
+      </details>
+      <Withdraw slip={props.slip} />
+    </article>
+  );
+}
+
+function Fixed({ record, protocols }: { readonly record: Slip; readonly protocols: readonly Protocol[] }) {
+  const { stone, evidence } = record;
+  return (
+    <div class={styles.columns}>
+      <Rulers grades={inProtocolOrder(record.grades, protocols.filter((protocol) => protocol.purpose === record.purpose))} />
+      <div class="stack">
+        {record.override_reason !== null && <p><strong>{say.overridden(record.override_reason)}</strong></p>}
+        {stone && <p>{say.fixedStone(faces[stone.face], mm(stone.thickness_mm))}.</p>}
+        {evidence && (
+          <>
+            <p class="figures">{say.evidence(evidence.n_trials, evidence.n_testers, evidence.n_steels)}.</p>
+            <p>{say.steels(evidence.steels)}.</p>
+            {evidence.level_note !== "" && <p class="soft">{evidence.level_note}</p>}
+          </>
+        )}
+        {record.findings.length > 0 && <h3>{say.told}</h3>}
+        {record.findings.map((finding, i) => <p key={i}><strong>{finding.verdict}.</strong> {finding.because}</p>)}
+        {record.care.length > 0 && (
+          <>
+            <h3>{say.care}</h3>
+            <ul class={styles.care}>{record.care.map((advice) => <li key={advice}>{advice}</li>)}</ul>
+          </>
+        )}
+        <p class="note">{say.method(record.method_version, record.pool_revision)}</p>
+      </div>
+    </div>
+  );
+}
+
+/** Withdrawing one slip, with a reason. */
+export function Withdraw({ slip }: { readonly slip: Seen<"slip"> }) {
+  const [asking, setAsking] = useState(false);
+  if (slip.record.withdrawn !== null) return null;
+  return asking
+    ? <AskWithdraw thing="slip" id={slip.record.id} help={say.withdrawHelp} onDone={() => setAsking(false)} />
+    : <p><button type="button" class="button button-plain" onClick={() => setAsking(true)}>{say.withdraw}</button></p>;
+}
