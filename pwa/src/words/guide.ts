@@ -20,7 +20,7 @@ export const guide = {
     title: "Keep it wet",
     drawing: "A drop falls on a stone whose face carries a film of water and mud.",
     text: [
-      "Water carries the mud away from your lungs and tells you about the stone: how fast a drop vanishes, when the mud comes, how dark it gets.",
+      "Water holds the dust down. And it tells you about the stone: how fast a drop vanishes, when the mud comes, how dark it gets.",
     ],
     fallback: "Whetstones hold silica, and dried mud is silica dust. Work wet, wipe mud up before it dries, never grind or sweep a stone dry. Follow your local rules for dust.",
   },

@@ -32,6 +32,11 @@ export const stone = {
   photos: "Photos",
   noPhoto: "Needs a signal",
   photo: (view: string): string => `Photo: ${view}`,
+  lappedSince: (mm: number, face: string, everybodys: boolean): string =>
+    `${face} lapped ${mm.toFixed(1)} mm since ${everybodys ? "the" : "your"} last trial: try it again.`,
+  thinnerSince: (mm: number, face: string, everybodys: boolean): string =>
+    `${face} ${mm.toFixed(1)} mm thinner since ${everybodys ? "the" : "your"} last trial: try it again.`,
+  tryAgain: "Try it",
   inspections: "Looked over",
   allInspections: (n: number): string => `Show all ${n}`,
   findings: (n: number): string => (n === 0 ? "no findings" : n === 1 ? "1 finding" : `${n} findings`),

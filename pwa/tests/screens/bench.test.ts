@@ -7,10 +7,10 @@ const stone = (id: string): Stone => ({ id, code: id }) as unknown as Stone;
 const looked = (stone_id: string, more: Partial<Inspection> = {}): Inspection =>
   ({ stone_id, face: "front", inspected_at: "2026-03-01T10:00:00Z", withdrawn: null, verdicts: [], thickness_mm: 20, ...more }) as unknown as Inspection;
 const tried = (stone_id: string, more: Partial<Trial> = {}): Trial =>
-  ({ stone_id, face: "front", created_by: "me", withdrawn: null, thickness_mm: 20, ...more }) as unknown as Trial;
+  ({ stone_id, face: "front", created_by: "me", withdrawn: null, thickness_mm: 20, finished_at: "2026-03-01T12:00:00Z", ...more }) as unknown as Trial;
 
 const next = (given: { stones?: Stone[]; inspections?: Inspection[]; trials?: Trial[]; memberId?: string }) =>
-  nextStones({ stones: [], inspections: [], trials: [], memberId: "me", confirmDepthMm: 1, ...given });
+  nextStones({ stones: [], inspections: [], lappings: [], trials: [], memberId: "me", confirmDepthMm: 1, ...given });
 
 describe("what to try next", () => {
   it("names untried stones first, those not yet looked over last, and leaves out what was tried", () => {

@@ -1,7 +1,8 @@
 /** Which stones a member should try next, worked out from what this phone holds. Pure. */
 
-import type { Inspection, Stone, Trial } from "../../domain/records";
-import { latestByFace, standing } from "../Stones/state";
+import { facesToConfirm } from "../../domain/depth";
+import type { Inspection, Lapping, Stone, Trial } from "../../domain/records";
+import { standing } from "../Stones/state";
 
 /** Why a stone is on the list. */
 export type Why = "not_tried" | "inspect_first" | "confirm";
@@ -15,6 +16,7 @@ interface Holdings {
   readonly stones: readonly Stone[];
   readonly inspections: readonly Inspection[];
   readonly trials: readonly Trial[];
+  readonly lappings: readonly Lapping[];
   readonly memberId: string;
   /** Wear or lapping beyond this asks for a confirming trial; set by the club. */
   readonly confirmDepthMm: number;
@@ -41,29 +43,20 @@ function grouped<R extends { readonly stone_id: string }>(records: readonly R[])
   return groups;
 }
 
-/** The stone has lost more than the club's depth since this member last tried this face. */
-function hasWorn(own: readonly Trial[], inspections: readonly Inspection[], depthMm: number): boolean {
-  return Object.values(latestByFace(inspections)).some((inspection) => {
-    const tried = own
-      .filter((trial) => trial.face === inspection.face && trial.thickness_mm !== null)
-      .map((trial) => trial.thickness_mm ?? 0);
-    return inspection.thickness_mm !== null && tried.length > 0 && Math.min(...tried) - inspection.thickness_mm > depthMm;
-  });
-}
-
 const order: Readonly<Record<Why, number>> = { confirm: 0, not_tried: 1, inspect_first: 2 };
 
 /** First what asks to be confirmed, then what is ready and untried, then what must be looked over before a trial. */
-export function nextStones({ stones, inspections, trials, memberId, confirmDepthMm }: Holdings): NextStone[] {
+export function nextStones({ stones, inspections, trials, lappings, memberId, confirmDepthMm }: Holdings): NextStone[] {
   const inspected = grouped(inspections);
   const tried = grouped(trials);
+  const lapped = grouped(lappings);
   const next = stones.flatMap((stone): NextStone[] => {
     const [looked, done] = [inspected.get(stone.id) ?? [], tried.get(stone.id) ?? []];
     const { states, n_own_trials } = standing(looked, done, memberId, (inspection) => inspection.verdicts);
     // A stone that asks for work first is not put on water by a list.
     if (states.has("needs_hand")) return [];
     const own = done.filter((trial) => trial.created_by === memberId && trial.withdrawn === null);
-    if (n_own_trials > 0) return hasWorn(own, looked, confirmDepthMm) ? [{ stone, why: "confirm" }] : [];
+    if (n_own_trials > 0) return facesToConfirm({ trials: own, inspections: looked, lappings: lapped.get(stone.id) ?? [] }, confirmDepthMm).length > 0 ? [{ stone, why: "confirm" }] : [];
     return [{ stone, why: states.has("to_inspect") ? "inspect_first" : "not_tried" }];
   });
   return next.sort(

@@ -1,3 +1,4 @@
+import { defaultConfirmDepthMm } from "../../domain/depth";
 import type { Thing } from "../../domain/records";
 import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../store/catalogue";
 import type { Draft, QueueEntry } from "../../store/db";
@@ -40,7 +41,6 @@ function draftHref({ kind, about_id, key, record_id }: Draft): string {
   const change = key === changeKey(record_id) ? `?change=${record_id}` : "";
   return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}${change}`;
 }
-const defaultConfirmDepthMm = 1;
 
 /** The stone an entry is about. An act (a withdrawal) names only its record, whose stone must be looked up. */
 async function stoneIdOf(entry: QueueEntry): Promise<string | null> {
@@ -98,10 +98,11 @@ export const readSetAside = async (): Promise<KnownEntry[]> =>
 
 export async function readNext(): Promise<NextView> {
   const memberId = (await readSession())?.member.id ?? "";
-  const [club, stones, inspections, trials] = await Promise.all([
+  const [club, stones, inspections, lappings, trials] = await Promise.all([
     readClub(),
     readAll("stone"),
     readAll("inspection"),
+    readAll("lapping"),
     // A dealer's phone holds everybody's trials; only the own ones say what is left to try.
     readAll("trial", { where: { created_by: memberId } }),
   ]);
@@ -109,6 +110,7 @@ export async function readNext(): Promise<NextView> {
     next: nextStones({
       stones: stones.map(({ record }) => record),
       inspections: inspections.map(({ record }) => record),
+      lappings: lappings.map(({ record }) => record),
       trials: trials.map(({ record }) => record),
       memberId,
       confirmDepthMm: club?.record.confirm_depth_mm ?? defaultConfirmDepthMm,

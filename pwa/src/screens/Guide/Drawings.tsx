@@ -19,7 +19,7 @@ export const TrialDrawing = ({ label }: { label: string }) => (
       <path class={styles.bevel} d="M-74 6H81v7H-74Z" />
       <path class={styles.handle} d="M-74 -13v26h-46q-6 0-6-6V-7q0-6 6-6Z" />
     </g>
-    <path class={styles.stroke} d="M150 92H42m0 0 9-6m-9 6 9 6M150 92l-9-6m9 6-9 6" />
+    <path class={styles.stroke} d="M198 90H92m0 0 9-6m-9 6 9 6M198 90l-9-6m9 6-9 6" />
   </Frame>
 );
 
@@ -54,11 +54,11 @@ export const SignalDrawing = ({ label }: { label: string }) => (
   <Frame label={label}>
     <rect class={styles.phone} x="6" y="-26" width="66" height="118" rx="7" />
     {[-8, 18, 44].map((y) => <rect key={y} class={styles.record} x="16" y={y} width="46" height="19" rx="2" />)}
-    <path class={styles.stroke} d="M84 33h22m-7-6 7 6-7 6" />
-    <path class={styles.stroke} d="M118 24v18m14-18v18" />
-    <path class={styles.stroke} d="M144 33h22m-7-6 7 6-7 6" />
-    <path class={styles.house} d="M178 92V16l24-20 24 20v76Z" />
-    <rect class={styles.record} x="190" y="38" width="24" height="10" />
-    <rect class={styles.record} x="190" y="56" width="24" height="10" />
+    <path class={styles.stroke} d="M82 33h18m-7-6 7 6-7 6" />
+    <path class={styles.stroke} d="M110 24v18m12-18v18" />
+    <path class={styles.stroke} d="M134 33h20m-7-6 7 6-7 6" />
+    <path class={styles.house} d="M166 92V16l24-20 24 20v76Z" />
+    <rect class={styles.record} x="178" y="38" width="24" height="10" />
+    <rect class={styles.record} x="178" y="56" width="24" height="10" />
   </Frame>
 );

@@ -11,6 +11,7 @@ import { lap as sayLap } from "../../words/lap";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
 import { age, faces, forms, kinds, photoViews } from "../../words/trade";
+import { PublishLine } from "../Publish/Line";
 import { StandingSign } from "../Stones/StandingSign";
 import { standing } from "../Stones/state";
 import { usePhotoUrl } from "../usePhotoUrl";
@@ -20,6 +21,7 @@ import { Inspections, OwnTrials } from "./Own";
 import { purposesSeen, readStonePage, type StonePage } from "./readStone";
 import { useOthers } from "./useOthers";
 import { verdictsOf } from "./verdictsOf";
+import rows from "./own.module.css";
 import styles from "./style.module.css";
 
 /** One stone: what it looks like, what it needs, how you and the panel found it. */
@@ -47,8 +49,15 @@ export function Stone({ id }: { readonly id: string }) {
         <p class="soft">{[kinds[stone.kind], forms[stone.form], page.lot?.name].filter(Boolean).join(", ")}</p>
         <Standings page={page} stone={stone} />
       </Head>
+      {page.confirm.map(({ face, gone_mm, lapped }) => (
+        <p key={face} class={`sheet needs-you ${rows.confirm}`}>
+          <span>{lapped ? say.lappedSince(gone_mm, faces[face], page.mayDeal) : say.thinnerSince(gone_mm, faces[face], page.mayDeal)}</span>
+          <a class="button" href={`/stones/${id}/trial`}>{say.tryAgain}</a>
+        </p>
+      ))}
       {stone.withdrawn && <p class="sheet needs-you">{say.withdrawn(stone.withdrawn.reason)}</p>}
       <OpenWork stoneId={id} />
+      {page.mayDeal && <PublishLine stoneId={id} />}
       <div class={styles.columns}>
         <div class={styles.column}>
           <FaceAndVerdicts page={page} stone={stone} />

@@ -1,5 +1,6 @@
 import type { Blade, Trial } from "../../domain/records";
-import { readAll, readOne, readRuleSet, readSession, type Seen } from "../../store/catalogue";
+import { defaultConfirmDepthMm, facesToConfirm } from "../../domain/depth";
+import { readAll, readClub, readOne, readRuleSet, readSession, type Seen } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
 import { changeKey } from "../changeKey";
@@ -7,10 +8,10 @@ import { latestByFace } from "../Stones/state";
 
 /** Everything the stone's page shows from this phone. */
 export async function readStonePage(id: string) {
-  const [session, stone, inspections, everyTrial, blades, protocols, ruleSet, members, drafts] = await Promise.all([
+  const [session, stone, inspections, everyTrial, blades, protocols, ruleSet, members, drafts, lappings, club] = await Promise.all([
     readSession(), readOne("stone", id), readAll("inspection", { where: { stone_id: id } }),
     readAll("trial", { where: { stone_id: id }, withdrawn: true }), readAll("blade"), readAll("protocol"), readRuleSet(),
-    readAll("member"), readDrafts(),
+    readAll("member"), readDrafts(), readAll("lapping", { where: { stone_id: id } }), readClub(),
   ]);
   const trials = everyTrial.filter(({ record }) => record.withdrawn === null);
   const lot = stone === null ? null : await readOne("lot", stone.record.lot_id);
@@ -29,6 +30,14 @@ export async function readStonePage(id: string) {
       .filter(({ record }) => record.created_by === member)
       .sort((a, b) => b.record.finished_at.localeCompare(a.record.finished_at)),
     trials: trials.map(({ record }) => record),
+    confirm: facesToConfirm(
+      {
+        trials: trials.map(({ record }) => record),
+        inspections: inspections.map(({ record }) => record),
+        lappings: lappings.map(({ record }) => record),
+      },
+      club?.record.confirm_depth_mm ?? defaultConfirmDepthMm,
+    ),
     blades: new Map<string, Blade>(blades.map(({ record }) => [record.id, record])),
     protocols: protocols.map(({ record }) => record),
     rules: ruleSet?.record.rules ?? null,
