@@ -154,7 +154,12 @@ def long_slip() -> dict[str, Any]:
         grade["name"] += " 硬さ"
         grade["words"] = "中程度。" * 20
         grade["by_steel"] += [
-            {**grade["by_steel"][0], "steel": f"s{i}", "steel_name": f"青紙 {i} {'x' * 50 * i}", "n_trials": i}
+            {
+                **grade["by_steel"][0],
+                "steel": f"s{i}",
+                "steel_name": f"青紙 {i} {'x' * 50 * i}",
+                "n_trials": i,
+            }
             for i in range(3)
         ]
     slip["findings"] = slip["findings"] * 3 + [

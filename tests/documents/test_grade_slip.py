@@ -177,7 +177,7 @@ def test_each_scale_is_a_table_with_headers(renderer: TypstRenderer) -> None:
 def test_in_grey_the_band_stands_out_from_paper_and_notch_from_band(
     renderer: TypstRenderer, tmp_path: Path
 ) -> None:
-    """Contrast by WCAG 2.2's formula of what is really on the page, colours taken away; 1.5 and 4.5 are our own bounds."""
+    """Contrast by WCAG 2.2's formula, of the page as drawn with its colours taken away; the bounds are our own."""
     picture = picture_of(printed(published_slip(), renderer), tmp_path).convert("L")
     counted = picture.histogram()
 
