@@ -32,6 +32,8 @@ export const afterSaveMs = 150;
 export const changesPageSize = 500;
 
 export const photoCeilingBytes = 8_000_000;
+/** A photo above this goes in pieces of it; the service takes none larger. */
+export const photoPieceBytes = 512 * 1024;
 /** Photos taken here stay on the phone after sending, up to this much, the oldest going first. */
 export const keptPhotosBytes = 100_000_000;
 export const thumbCacheEntries = 400;

@@ -9,6 +9,8 @@ export interface RequestToSend {
   readonly path: string;
   readonly json?: unknown;
   readonly bytes?: { readonly data: ArrayBuffer; readonly media_type: string };
+  /** Which part of the whole these bytes are (RFC 9110, 14.4). */
+  readonly contentRange?: string;
   /** The version an edit was made on. */
   readonly ifMatch?: number | null;
   readonly timeoutMs?: number;
@@ -25,6 +27,7 @@ function headersOf(request: RequestToSend): Headers {
   if (request.method !== "GET") headers.set("X-Whetpanel", "1");
   if (request.json !== undefined) headers.set("Content-Type", "application/json");
   if (request.bytes !== undefined) headers.set("Content-Type", request.bytes.media_type);
+  if (request.contentRange !== undefined) headers.set("Content-Range", request.contentRange);
   if (request.ifMatch !== undefined && request.ifMatch !== null) headers.set("If-Match", `"${request.ifMatch}"`);
   return headers;
 }

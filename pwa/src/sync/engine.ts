@@ -6,12 +6,13 @@
 
 import type { Answer } from "../api/errors";
 import type { Transport } from "../api/transport";
-import { changesPageSize, photoTimeoutMs } from "../constants";
+import { changesPageSize } from "../constants";
 import type { QueueEntry, Session, SyncNotes, Trouble, WhetpanelDb } from "../store/db";
 import { changeEntry, entriesOf, ownerOf, resumeCutOff, settleEntry, tryNow, versionOf } from "../store/outbox";
 import { applyPage, catalogueOf, restartCatalogue, type PulledChange } from "../store/pulled";
 import { backoffMs, isPaused, judge, nextToSend, waitMs, type Outcome } from "./decide";
 import type { Lock } from "./lock";
+import { sendPhoto } from "./photo_pieces";
 
 export interface EngineParts {
   readonly db: WhetpanelDb;
@@ -75,7 +76,7 @@ export function makeEngine(parts: EngineParts): Engine {
     if (entry.act === "photo") {
       const photo = await db.photo_blobs.get(entry.record_id);
       if (photo === undefined) return "gone";
-      return transport({ method: "PUT", path: entry.path, bytes: photo, timeoutMs: photoTimeoutMs });
+      return sendPhoto(transport, entry.path, photo);
     }
     if (entry.act === "put") {
       const json = { ...entry.body, recorded_at: entry.recorded_at };
