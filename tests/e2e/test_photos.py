@@ -39,7 +39,7 @@ def test_an_evening_of_fifty_records_and_forty_photos_arrives_in_one_sync(
     for photo in photos:
         kept = tester.ask("GET", f"/photos/{sha256(photo)}")
         assert 200 == kept.status_code
-        assert (800, 600) == Image.open(BytesIO(kept.content)).size
+        assert (480, 360) == Image.open(BytesIO(kept.content)).size
         assert 200 == tester.ask("GET", f"/photos/{sha256(photo)}/thumb").status_code
 
 

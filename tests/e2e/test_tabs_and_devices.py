@@ -53,8 +53,9 @@ def test_two_phones_that_amend_one_trial_lose_neither_version(
     second.bench()
     expect(second.page.get_by_role("heading", name="1 record needs you")).to_be_visible()
     problem = second.page.get_by_role("article").filter(has_text=f"Trial of {stone['code']}")
-    row = problem.get_by_role("row").filter(has_text="2")
-    expect(row).to_contain_text("4.5")
+    row = problem.get_by_role("row", name="hardness")
+    expect(row.get_by_role("cell").first).to_have_text("4.5")
+    expect(row.get_by_role("cell").last).to_have_text("2")
     assert {"hardness": 2.0} == tester.get(f"/trials/{trial_id}")["grades"]
 
     problem.get_by_role("button", name="Keep mine").tap()
