@@ -7,6 +7,7 @@ const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
 const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
 const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
 const Publish = lazy(() => import("./screens/Publish").then((m) => m.Publish));
+const Plan = lazy(() => import("./screens/Plan").then((m) => m.Plan));
 const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
 const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
 const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
@@ -37,6 +38,7 @@ export function App() {
             <Route path="/stones/:id/publish" component={Publish} />
             <Route path="/work" component={Work} />
             <Route path="/rules" component={Rules} />
+            <Route path="/plan" component={Plan} />
             <Route path="/pooled" component={Pooled} />
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />

@@ -144,11 +144,14 @@ export interface KeptCalibration {
   readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Calibration }>>>;
 }
 
-/** The last plan for each purpose, with what it was asked for: who takes part is much the same the next time. */
+/**
+ * The last plan for each purpose, and the last for one stone alone, with what they were asked for: who takes part is
+ * much the same the next time.
+ */
 export interface KeptPlan {
   /** As catalogue_of. */
   readonly whose: string;
-  readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly wish: PlanWish; readonly answer: Plan }>>>;
+  readonly answers: Readonly<Record<string, { readonly read_at: string; readonly wish: PlanWish; readonly answer: Plan }>>;
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];

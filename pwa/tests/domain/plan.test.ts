@@ -45,14 +45,22 @@ describe("the kept plan", () => {
   it("is read back with what it was asked for, one for each purpose", async () => {
     await keepPlan(wish({ n: 7 }), plan, new Date("2026-03-06T19:00:00Z"), db);
     await keepPlan(wish(), { ...plan, purpose: "knife", trials: [] }, new Date("2026-03-06T20:00:00Z"), db);
-    expect(await readPlan("razor", db)).toEqual({ read_at: "2026-03-06T19:00:00.000Z", wish: wish({ n: 7 }), answer: plan });
-    expect((await readPlan("knife", db))?.answer.trials).toEqual([]);
-    expect(await readPlan("plane_iron", db)).toBeNull();
+    expect(await readPlan("razor", null, db)).toEqual({ read_at: "2026-03-06T19:00:00.000Z", wish: wish({ n: 7 }), answer: plan });
+    expect((await readPlan("knife", null, db))?.answer.trials).toEqual([]);
+    expect(await readPlan("plane_iron", null, db)).toBeNull();
+  });
+
+  it("for one stone alone stands beside the one for all, and the next such takes its place", async () => {
+    await keepPlan(wish(), plan, new Date(), db);
+    await keepPlan(wish({ stone_id: "s1" }), { ...plan, trials: [] }, new Date(), db);
+    await keepPlan(wish({ stone_id: "s2" }), { ...plan, trials: [] }, new Date(), db);
+    const here = async (stone: string | null) => (await readPlan("razor", stone, db))?.answer.trials.length;
+    expect([await here(null), await here("s1"), await here("s2")]).toEqual([1, undefined, 0]);
   });
 
   it("is shown to nobody else on this phone", async () => {
     await keepPlan(wish(), plan, new Date(), db);
     await db.keep("session", session("m2"));
-    expect(await readPlan("razor", db)).toBeNull();
+    expect(await readPlan("razor", null, db)).toBeNull();
   });
 });

@@ -12,9 +12,11 @@ import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { readAll, readClub, readSession } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { useLive } from "../../store/live";
+import { planLink } from "../../words/plan";
 import { ruler as sayRuler } from "../../words/parts";
 import { pooled as say } from "../../words/pooled";
 import { purposes } from "../../words/trade";
+import { ToReissue } from "../Publish/ToReissue";
 import { byStone, hinders, isReady, ordered, type Flag, type Order, type PooledStone } from "./flags";
 import { Freshness } from "./Freshness";
 import { inProtocolOrder, shortName } from "./scaleOrder";
@@ -50,6 +52,8 @@ export function Pooled() {
         />
       )}
       <Freshness view={view} />
+      <p><a class="button" href={purpose === null ? "/plan" : `/plan?purpose=${purpose}`}>{planLink}</a></p>
+      <ToReissue codeOf={(id) => base.stones.get(id)?.code ?? say.flags.unknown} />
       {view?.answer && <Grades key={purpose} answer={view.answer} base={base} />}
       {view?.answer && <Reached answer={view.answer} />}
     </div>

@@ -41,7 +41,7 @@ function OneLine(props: { readonly stoneId: string; readonly purpose: Purpose; r
 function Told(props: { readonly purpose: Purpose | null; readonly what: string; readonly go: string }) {
   return (
     <>
-      <strong>{props.purpose === null ? "" : `${purposes[props.purpose]}: `}{props.what}</strong>
+      <strong>{props.purpose === null ? "" : `${purposes[props.purpose]}. `}{props.what}</strong>
       <span>{props.go}</span>
     </>
   );

@@ -4,16 +4,14 @@ import { isIssued, latestOf } from "../../domain/publishing";
 import type { Purpose, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
 import { Head, Page } from "../../parts/Page";
-import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { useLive } from "../../store/live";
 import { readMovedSlips, readReadiness, useView } from "../../sync/views";
 import { publish as say } from "../../words/publish";
-import { purposes } from "../../words/trade";
+import { forms, kinds, purposes } from "../../words/trade";
 import { Earlier } from "./Earlier";
 import { Issued } from "./Issued";
 import { readPublish, type PublishView } from "./read";
 import { Standing } from "./Standing";
-import styles from "./style.module.css";
 import { Underway } from "./Underway";
 
 /** Publishing one stone's grades, purpose by purpose: what stands in the way, the slip, what became of earlier ones. */
@@ -30,7 +28,7 @@ export function Publish({ id }: { readonly id: string }) {
   return (
     <Page wide>
       <Head back={back} title={say.title(stone.code)}>
-        <span class={styles.face}><StoneFace stone={drawnOf(stone)} size="row" label="" /></span>
+        <p class="soft">{[kinds[stone.kind], forms[stone.form]].join(", ")}</p>
       </Head>
       {page.purposes.length > 1 && purpose && (
         <Choice

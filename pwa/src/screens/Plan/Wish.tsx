@@ -1,0 +1,83 @@
+import { useState } from "preact/hooks";
+import { fewestTrials, mostTrials } from "../../domain/plan";
+import type { Member } from "../../domain/records";
+import { NumberField } from "../../parts/Fields";
+import { plan as say } from "../../words/plan";
+import type { PlanView } from "./usePlan";
+import styles from "./style.module.css";
+
+const usualTrials = 20;
+
+/** How many trials, and who takes part with how many. */
+export function Wish(props: { readonly view: PlanView; readonly testers: readonly Member[]; readonly stoneId: string | null }) {
+  const { view, testers, stoneId } = props;
+  const before = view.wishBefore;
+  const [n, setN] = useState<number | null>(before?.n ?? usualTrials);
+  const [out, setOut] = useState<readonly string[]>(before?.out ?? []);
+  const [most, setMost] = useState<Readonly<Record<string, number>>>(before?.most ?? {});
+  const ids = testers.map((tester) => tester.id);
+  const taking = ids.filter((id) => !out.includes(id)).length;
+  const asking = view.asked === "asking";
+  const setLimit = (id: string, value: number | null): void =>
+    setMost(value === null ? Object.fromEntries(Object.entries(most).filter(([one]) => one !== id)) : { ...most, [id]: value });
+
+  return (
+    <form
+      class={`sheet ${styles.wish}`}
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (n !== null && taking > 0) void view.ask({ n, out, most, stone_id: stoneId }, ids);
+      }}
+    >
+      <NumberField name={say.n} unit={say.unit} value={n} low={fewestTrials} high={mostTrials} whole onSet={setN} />
+      {testers.length === 0 ? <p>{say.noTesters}</p> : (
+        <details>
+          <summary class={styles.more}>{say.testers(taking, testers.length)}</summary>
+          <ul class={styles.testers}>
+            {testers.map(({ id, display_name }) => (
+              <li key={id} class={styles.tester}>
+                <label class={styles.take}>
+                  <input
+                    type="checkbox"
+                    checked={!out.includes(id)}
+                    onChange={(event) => setOut(event.currentTarget.checked ? out.filter((one) => one !== id) : [...out, id])}
+                  />
+                  <span><strong>{display_name}</strong> <span class="soft">{say.takesPart}</span></span>
+                </label>
+                {!out.includes(id) && (
+                  <div class={styles.most}>
+                    <input
+                      type="text"
+                      inputMode="numeric"
+                      autocomplete="off"
+                      aria-label={say.most(display_name)}
+                      placeholder={say.mostShort}
+                      maxLength={2}
+                      value={most[id] === undefined ? "" : String(most[id])}
+                      onInput={(event) => {
+                        const typed = event.currentTarget.value.replace(/\D/g, "");
+                        event.currentTarget.value = typed;
+                        setLimit(id, typed === "" ? null : Number(typed));
+                      }}
+                    />
+                  </div>
+                )}
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+      {taking === 0 && testers.length > 0 && <p class={styles.wrong}>{say.nobody}</p>}
+      <button type="submit" class="button button-main" disabled={asking || n === null || taking === 0}>
+        {view.kept === null ? say.propose : say.again}
+      </button>
+      {asking && <p class="soft" role="status">{say.asking}</p>}
+      {view.asked !== null && view.asked !== "asking" && view.asked !== "here" && (
+        <p role="alert">
+          {say.trouble[view.asked] ?? say.trouble["trouble"]}
+          {view.asked === "signed_out" && <> <a href="/sign-in">{say.signIn}</a></>}
+        </p>
+      )}
+    </form>
+  );
+}
