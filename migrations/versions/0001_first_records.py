@@ -359,6 +359,50 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_stones_club_id_revision"), ["club_id", "revision"], unique=False)
 
     op.create_table(
+        "assignments",
+        sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("tester_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("purpose", sa.String(length=20), nullable=False),
+        sa.Column("steel", sa.String(length=40), nullable=True),
+        sa.Column("due_on", sa.Date(), nullable=True),
+        sa.Column("notes", sa.Text(), nullable=False),
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("recorded_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("created_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("updated_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("updated_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("withdrawn_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_reason", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["club_id", "stone_id"],
+            ["stones.club_id", "stones.id"],
+            name=op.f("fk_assignments_club_id_stone_id"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id", "tester_id"],
+            ["members.club_id", "members.id"],
+            name=op.f("fk_assignments_club_id_tester_id"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_assignments_club_id"), ondelete="RESTRICT"
+        ),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_assignments")),
+    )
+    with op.batch_alter_table("assignments", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_assignments_club_id_revision"), ["club_id", "revision"], unique=False
+        )
+        batch_op.create_index(
+            batch_op.f("ix_assignments_club_id_tester_id"), ["club_id", "tester_id"], unique=False
+        )
+
+    op.create_table(
         "check_stones",
         sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
         sa.Column("purpose", sa.String(length=20), nullable=False),
@@ -391,6 +435,43 @@ def upgrade() -> None:
     with op.batch_alter_table("check_stones", schema=None) as batch_op:
         batch_op.create_index(
             batch_op.f("ix_check_stones_club_id_revision"), ["club_id", "revision"], unique=False
+        )
+
+    op.create_table(
+        "hand_overs",
+        sa.Column("stone_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("holder_id", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("handed_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("notes", sa.Text(), nullable=False),
+        sa.Column("club_id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("revision", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("recorded_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("created_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("created_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("updated_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("updated_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("withdrawn_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("withdrawn_by", sa.Uuid(as_uuid=False), nullable=True),
+        sa.Column("withdrawn_reason", sa.Text(), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["club_id", "stone_id"],
+            ["stones.club_id", "stones.id"],
+            name=op.f("fk_hand_overs_club_id_stone_id"),
+        ),
+        sa.ForeignKeyConstraint(
+            ["club_id"], ["club_revisions.club_id"], name=op.f("fk_hand_overs_club_id"), ondelete="RESTRICT"
+        ),
+        sa.PrimaryKeyConstraint("club_id", "id", name=op.f("pk_hand_overs")),
+    )
+    with op.batch_alter_table("hand_overs", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_hand_overs_club_id_revision"), ["club_id", "revision"], unique=False
+        )
+        batch_op.create_index(
+            batch_op.f("ix_hand_overs_club_id_stone_id"), ["club_id", "stone_id"], unique=False
         )
 
     op.create_table(
@@ -708,10 +789,20 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_inspections_club_id_revision"))
 
     op.drop_table("inspections")
+    with op.batch_alter_table("hand_overs", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_hand_overs_club_id_stone_id"))
+        batch_op.drop_index(batch_op.f("ix_hand_overs_club_id_revision"))
+
+    op.drop_table("hand_overs")
     with op.batch_alter_table("check_stones", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_check_stones_club_id_revision"))
 
     op.drop_table("check_stones")
+    with op.batch_alter_table("assignments", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_assignments_club_id_tester_id"))
+        batch_op.drop_index(batch_op.f("ix_assignments_club_id_revision"))
+
+    op.drop_table("assignments")
     with op.batch_alter_table("stones", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_stones_club_id_revision"))
         batch_op.drop_index(batch_op.f("ix_stones_club_id_code"))

@@ -20,6 +20,7 @@ from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
 from .web.invitations import invitation_blueprint, joining_blueprint
 from .web.photos import photo_blueprint
+from .web.plans import assignment_blueprint, hand_over_blueprint
 from .web.pooled import pooled_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
 from .web.public import public_blueprint
@@ -36,6 +37,7 @@ BLUEPRINTS = (
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
     invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
+    assignment_blueprint, hand_over_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

@@ -14,9 +14,11 @@ from ..core.soundness.grit import grain
 from ..errors import Conflict, FieldError, Invalid
 from ..storage.record import RecordMixin
 from ..storage.schema import (
+    Assignment,
     Blade,
     CheckStone,
     Club,
+    HandOver,
     Inspection,
     JournalEntry,
     Lapping,
@@ -211,6 +213,26 @@ def _check_check_stone(context: WriteContext, fields: dict[str, Any]) -> None:
     need(context, Stone, "stone_id", fields["stone_id"], "stone")
 
 
+def _check_assignment(context: WriteContext, fields: dict[str, Any]) -> None:
+    need(context, Stone, "stone_id", fields["stone_id"], "stone")
+    member = need(context, Member, "tester_id", fields["tester_id"], "member")
+    if not member.active or TESTER not in member.roles:
+        raise Conflict(
+            f"{member.display_name} is no active tester. Ask somebody else, or change the roles first."
+        )
+
+
+def _check_hand_over(context: WriteContext, fields: dict[str, Any]) -> None:
+    need(context, Stone, "stone_id", fields["stone_id"], "stone")
+    if fields["holder_id"] is not None:
+        need(context, Member, "holder_id", fields["holder_id"], "member")
+    elif not context.caller.has(DEALER, STEWARD):
+        raise Invalid(
+            "Only the dealer takes a stone back.",
+            [FieldError("holder_id", "Name who has the stone now.")],
+        )
+
+
 def _check_member(context: WriteContext, fields: dict[str, Any]) -> None:
     _unique(Member, "sign_in_name", "member")(context, fields)
     stewards = context.session.execute(
@@ -243,6 +265,8 @@ THINGS: dict[str, Thing] = {
         ),
         Thing("trial", "trial", Trial, (TESTER, DEALER, STEWARD), author_only=True, check=_check_trial),
         Thing("check_stone", "check stone", CheckStone, (DEALER, STEWARD), check=_check_check_stone),
+        Thing("assignment", "assignment", Assignment, (DEALER, STEWARD), check=_check_assignment),
+        Thing("hand_over", "hand-over", HandOver, (TESTER, DEALER, STEWARD), author_only=True, check=_check_hand_over),
         Thing("slip", "slip", Slip, (DEALER, STEWARD), immutable=True),
     )
 }  # fmt: skip

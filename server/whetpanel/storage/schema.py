@@ -5,6 +5,7 @@ from .clubs import Club, ClubRevision, Invitation, Member, SignIn, WrongTry
 from .inspections import Finding, Inspection
 from .journal import JournalEntry
 from .photos import Photo, PhotoBytes, PhotoPiece
+from .plans import Assignment, HandOver
 from .pools import PoolResult
 from .protocols import Protocol, RuleSet
 from .repairs import Lapping, Repair
@@ -13,9 +14,10 @@ from .stones import Blade, Lot, Stone
 from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
-    "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "Inspection", "Invitation",
-    "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoBytes", "PhotoPiece", "PoolResult", "Protocol",
-    "Repair", "RuleSet", "SignIn", "Slip", "Stone", "Trial", "TrialGrade", "WrongTry",
+    "Assignment", "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "HandOver",
+    "Inspection", "Invitation", "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoBytes",
+    "PhotoPiece", "PoolResult", "Protocol", "Repair", "RuleSet", "SignIn", "Slip", "Stone", "Trial",
+    "TrialGrade", "WrongTry",
 ]  # fmt: skip
 
 RECORDS = {
@@ -34,6 +36,8 @@ RECORDS = {
         Trial,
         CheckStone,
         Slip,
+        Assignment,
+        HandOver,
     )
 }
 """Kinds of record, each after those it points to."""
