@@ -9,6 +9,27 @@ async function sentKeys(db: WhetpanelDb): Promise<Set<string>> {
   return keys;
 }
 
+export interface PhotoStock {
+  /** On the service already; may go when room is needed. */
+  readonly sent: { readonly count: number; readonly bytes: number };
+  /** Exist nowhere else, or are about to be looked at. */
+  readonly needed: { readonly count: number; readonly bytes: number };
+}
+
+/** How many photos this phone keeps, and how much room they take. */
+export async function readPhotoStock(db: WhetpanelDb = theDb): Promise<PhotoStock> {
+  return db.transaction("r", db.photo_blobs, db.outbox, db.drafts, async () => {
+    const [keys, isNamed] = [await sentKeys(db), await namedInDrafts(db)];
+    const [sent, needed] = [{ count: 0, bytes: 0 }, { count: 0, bytes: 0 }];
+    await db.photo_blobs.each(({ sha256, data }) => {
+      const heap = keys.has(sha256) && !isNamed(sha256) ? sent : needed;
+      heap.count += 1;
+      heap.bytes += data.byteLength;
+    });
+    return { sent, needed };
+  });
+}
+
 /** Whether a half-typed form names a photo; its record is not in the queue yet. */
 async function namedInDrafts(db: WhetpanelDb): Promise<(sha256: string) => boolean> {
   const drafts = JSON.stringify(await db.drafts.toArray());

@@ -23,6 +23,7 @@ import type { OwnFields, WrittenThing } from "../domain/records";
 import { db } from "../store/db";
 import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
+import { letGoOfSentPhotos } from "../store/photos";
 import { withRoom } from "./flags";
 import { makeRoom, nudge, nudgeAfterSave } from "./loop";
 import { readQueueFile, writeQueueFile, type ReadBack } from "./queue_file";
@@ -138,6 +139,9 @@ export async function readStorage(): Promise<{ readonly usedBytes: number; reado
   const { usage, quota } = await storage.estimate();
   return { usedBytes: usage ?? 0, roomBytes: quota ?? 0, persisted: await storage.persisted() };
 }
+
+/** Lets all photos go that are on the service already; answers how many went. */
+export const letSentPhotosGo = (): Promise<number> => letGoOfSentPhotos(0);
 
 export const openDraft = (wanted: Parameters<typeof drafts.openDraft>[0]) => withRoom(() => drafts.openDraft(wanted), makeRoom);
 export const setDraftValue = (key: string, name: string, value: unknown) =>

@@ -28,6 +28,11 @@ export const me = {
   unknownStorage: "The browser does not tell how much room there is.",
   full: "This phone is full. Save what waits to a file below, then free some room and sync.",
 
+  photosSent: (n: number, room: string): string =>
+    `${many(n, "photo", "photos")} taken here ${n === 1 ? "is" : "are"} on the service too (${room}). The oldest go by themselves when room runs short.`,
+  photosNeeded: (n: number, room: string): string => `${many(n, "photo waits", "photos wait")} to go out or ${n === 1 ? "belongs" : "belong"} to a draft (${room}).`,
+  photosGo: "Let the sent photos go",
+
   file: "What waits, as a file",
   fileHelp: "A copy of everything not yet on the service, photos too. Read it back here or on another phone; twice is harmless.",
   waits: (records: number, photos: number): string =>

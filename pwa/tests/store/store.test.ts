@@ -5,7 +5,7 @@ import { dropDraft, openDraft, readDraft, readDrafts, setDraftValue, setDraftVal
 import {
   enqueue, excludeInQueue, NobodySignedIn, putEntryBack, readOthersWaiting, readQueue, savePhotoToQueue, saveToQueue, setEntryAside, settleEntry,
 } from "../../src/store/outbox";
-import { letGoOfSentPhotos } from "../../src/store/photos";
+import { letGoOfSentPhotos, readPhotoStock } from "../../src/store/photos";
 import { applyPage, catalogueOf, restartCatalogue } from "../../src/store/pulled";
 import { ownFields, pathOf, type Stone, type Trial } from "../../src/domain/records";
 
@@ -149,10 +149,13 @@ describe("photos on the phone", () => {
     await openDraft({ key: "k", kind: "trial", about_id: null, values: { photos: [{ sha256: "draft" }] } }, db);
     const left = async () => (await db.photo_blobs.toCollection().primaryKeys()).sort();
 
+    const stock = await readPhotoStock(db);
+    expect(stock.sent.count + stock.needed.count).toBe(await db.photo_blobs.count());
     expect(await letGoOfSentPhotos(20, db)).toBe(0);
     expect(await letGoOfSentPhotos(10, db)).toBe(1);
     expect(await left()).toEqual(["aside", "draft", "sent-new", "waits"]);
     expect(await letGoOfSentPhotos(0, db)).toBe(1);
+    expect(await readPhotoStock(db)).toEqual({ sent: { count: 0, bytes: 0 }, needed: stock.needed });
     expect(await left()).toEqual(["aside", "draft", "waits"]);
   });
 });

@@ -1,5 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
-import { readStorage } from "../../sync/commands";
+import { useLive } from "../../store/live";
+import { readPhotoStock } from "../../store/photos";
+import { letSentPhotosGo, readStorage } from "../../sync/commands";
 import { me as words } from "../../words/me";
 
 type Room = Awaited<ReturnType<typeof readStorage>>;
@@ -24,6 +26,25 @@ export function Storage({ full }: { readonly full: boolean }) {
           <p class="soft">{room.persisted ? words.persisted : words.notPersisted}</p>
         </>
       )}
+      <Photos />
     </section>
+  );
+}
+
+/** Photos taken here: what could go, and what is needed. */
+function Photos() {
+  const stock = useLive(() => readPhotoStock(), []);
+  if (stock === undefined || stock.sent.count + stock.needed.count === 0) return null;
+  const { sent, needed } = stock;
+  return (
+    <>
+      {sent.count > 0 && <p>{words.photosSent(sent.count, megabytes(sent.bytes))}</p>}
+      {needed.count > 0 && <p>{words.photosNeeded(needed.count, megabytes(needed.bytes))}</p>}
+      {sent.count > 0 && (
+        <div>
+          <button type="button" class="button" onClick={() => letSentPhotosGo()}>{words.photosGo}</button>
+        </div>
+      )}
+    </>
   );
 }
