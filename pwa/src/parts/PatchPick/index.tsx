@@ -39,6 +39,11 @@ export function PatchPick(props: {
     pointer.current = event.pointerId;
     setHeld({ index, ...touch });
   };
+  // Where the photo lets the page scroll, a finger that holds something must not; the styles of what is drawn inside the
+  // picture are not asked about that.
+  const keepStill = (event: TouchEvent): void => {
+    if (pointer.current !== null) event.preventDefault();
+  };
   const move = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
     const touch = where(event);
@@ -75,6 +80,7 @@ export function PatchPick(props: {
         role="application"
         tabIndex={0}
         aria-label={say.label(patches.length)}
+        onTouchStart={keepStill}
         onPointerDown={down}
         onPointerMove={move}
         onPointerUp={release}

@@ -118,6 +118,11 @@ export function PhotoTrace(props: PhotoTraceProps) {
     }));
     if (hit) props.onPick(hit.id);
   };
+  // Where the photo lets the page scroll, a finger that holds something must not; the styles of what is drawn inside the
+  // picture are not asked about that.
+  const keepStill = (event: TouchEvent): void => {
+    if (pointer.current !== null) event.preventDefault();
+  };
   const move = (event: PointerEvent): void => {
     if (held === null || pointer.current !== event.pointerId) return;
     const touch = where(event);
@@ -166,6 +171,7 @@ export function PhotoTrace(props: PhotoTraceProps) {
         role="application"
         tabIndex={0}
         aria-label={say.label(mode, mode === "corners" ? corners.length : points.length)}
+        onTouchStart={keepStill}
         onPointerDown={down}
         onPointerMove={move}
         onPointerUp={release}
