@@ -2,10 +2,10 @@
 tester and trial.
 """
 
+from whetpanel.core.pooling.evidence import METHOD_VERSION, Anchor, TrialGrade
 from whetpanel.core.pooling.model import PoolSettings, ScalePrior
-from whetpanel.core.pooling.pool import METHOD_VERSION, pool_arrays, pool_grades
+from whetpanel.core.pooling.pool import pool_arrays, pool_grades
 from whetpanel.core.pooling.result import (
-    Anchor,
     ComparableGroup,
     PooledArrays,
     PoolResult,
@@ -13,7 +13,6 @@ from whetpanel.core.pooling.result import (
     SteelGrade,
     StoneGrade,
     TesterCalibration,
-    TrialGrade,
     TrialReading,
 )
 from whetpanel.core.pooling.scales import GradeScale

@@ -1,10 +1,9 @@
 """The engine's two doors: pool_grades for named trials, pool_arrays for codes."""
 
-import hashlib
-import json
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
+from operator import attrgetter
 
 import numpy as np
 
@@ -13,27 +12,16 @@ from whetpanel.core.pooling.comparable import compare
 from whetpanel.core.pooling.conflict import face_conflicts
 from whetpanel.core.pooling.correction import Widening, no_widening, widen
 from whetpanel.core.pooling.design import Design, build_design
+from whetpanel.core.pooling.evidence import METHOD_VERSION, Anchor, Evidence, TrialGrade, once_each
 from whetpanel.core.pooling.explain import clipped_mean
 from whetpanel.core.pooling.fit import Fit, Problem, run
 from whetpanel.core.pooling.gaussian import Anchors, grade_stones
 from whetpanel.core.pooling.model import PoolSettings
-from whetpanel.core.pooling.result import (
-    AT_HIGH,
-    AT_LOW,
-    INSIDE,
-    Z90,
-    Anchor,
-    PooledArrays,
-    PoolResult,
-    TrialGrade,
-)
+from whetpanel.core.pooling.result import AT_HIGH, AT_LOW, INSIDE, Z90, PooledArrays, PoolResult
 from whetpanel.core.pooling.scales import GradeScale
 from whetpanel.core.pooling.sites import Likelihood
 from whetpanel.core.pooling.warm import WarmState, keep_warm, recode, resume
 from whetpanel.errors import FieldError, Invalid
-
-METHOD_VERSION = "whetpanel-pool-1"
-"""Changes whenever the same trials may give another grade."""
 
 
 def pool_arrays(
@@ -280,8 +268,8 @@ def pool_grades(
     Raises Invalid, naming the trials, for grades off the scale and for one trial_id with two contents.
     """
     settings = settings or PoolSettings()
-    rows = _once_each(trials, set(exclude))
-    rows.sort(key=lambda t: t.trial_id)
+    rows = once_each(trials, set(exclude))
+    rows.sort(key=attrgetter("trial_id"))
     prior_mean = prior_mean or {}
     stone_names = tuple(sorted({t.stone for t in rows} | {a.stone for a in anchors} | set(stones or ())))
     tester_names = tuple(sorted({t.tester for t in rows}))
@@ -320,55 +308,14 @@ def pool_grades(
         tester_names=tester_names,
         steel_names=steel_names,
         trial_ids=tuple(t.trial_id for t in rows),
-        inputs_digest=_digest(rows, scale, settings, reference_steels, anchor_rows, stone_names, shift),
+        evidence=Evidence(
+            tuple(rows),
+            scale,
+            settings,
+            tuple(sorted(set(reference_steels))) if reference_steels else None,
+            tuple(anchor_rows),
+            stone_names,
+            tuple(shift.tolist()),
+        ),
         warm=replace(result.warm, names=names),
     )
-
-
-def _once_each(trials: Sequence[TrialGrade], exclude: set[str]) -> list[TrialGrade]:
-    """Each trial once, leaving out the excluded ones. One id with two contents is refused,
-    for nobody knows which.
-    """
-    seen: dict[str, TrialGrade] = {}
-    faults: list[FieldError] = []
-    for t in trials:
-        if seen.setdefault(t.trial_id, t) != t:
-            first = seen[t.trial_id]
-            faults.append(
-                FieldError(
-                    f"trials.{t.trial_id}",
-                    f"given once as {first.stone}, {first.tester}, {first.steel}, {first.grade:g} "
-                    f"and once as {t.stone}, {t.tester}, {t.steel}, {t.grade:g}",
-                )
-            )
-    if faults:
-        raise Invalid(
-            f"{len(faults)} trial id(s) stand for two different trials; keep one of each. "
-            f"The first: {faults[0].message}.",
-            faults,
-        )
-    return [t for t in seen.values() if t.trial_id not in exclude]
-
-
-def _digest(
-    rows: list[TrialGrade],
-    scale: GradeScale,
-    settings: PoolSettings,
-    reference_steels: Sequence[str] | None,
-    anchors: list[Anchor],
-    stone_names: tuple[str, ...],
-    shift: Floats,
-) -> str:
-    """SHA-256 of everything the answer depends on, in canonical order."""
-    head = {
-        "method": METHOD_VERSION,
-        "scale": asdict(scale),
-        "settings": asdict(settings),
-        "reference_steels": sorted(set(reference_steels)) if reference_steels else None,
-        "anchors": [[a.stone, float(a.grade), float(a.sd)] for a in anchors],
-        "stones": list(stone_names),
-        "prior_mean": [float(v) for v in shift],
-    }
-    body = [[t.trial_id, t.stone, t.tester, t.steel, float(t.grade)] for t in rows]
-    text = json.dumps([head, body], ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-    return hashlib.sha256(text.encode()).hexdigest()

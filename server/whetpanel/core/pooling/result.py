@@ -8,6 +8,7 @@ import numpy as np
 
 from whetpanel.core.pooling.arrays import Bools, Floats, Ints
 from whetpanel.core.pooling.comparable import UNTESTED
+from whetpanel.core.pooling.evidence import Evidence
 from whetpanel.core.pooling.explain import TesterLook, TrialStory, look_at_testers, tell_trials
 from whetpanel.core.pooling.fit import Fit, Problem
 from whetpanel.core.pooling.gaussian import StoneGrades
@@ -16,26 +17,6 @@ from whetpanel.core.pooling.scales import GradeScale
 from whetpanel.core.pooling.warm import WarmState
 
 AT_LOW, INSIDE, AT_HIGH = -1, 0, 1
-
-
-@dataclass(frozen=True)
-class TrialGrade:
-    """One reported grade: who tried which stone with a blade of which steel, on one scale."""
-
-    trial_id: str
-    stone: str
-    tester: str
-    steel: str
-    grade: float
-
-
-@dataclass(frozen=True)
-class Anchor:
-    """A check stone: the grade agreed for it (averaged over the reference steels) and that grade's sd."""
-
-    stone: str
-    grade: float
-    sd: float
 
 
 @dataclass(frozen=True)
@@ -228,9 +209,13 @@ class PoolResult:
     tester_names: tuple[str, ...]
     steel_names: tuple[str, ...]
     trial_ids: tuple[str, ...]
-    inputs_digest: str
-    """SHA-256, hexadecimal, of scale, settings and evidence in canonical order."""
+    evidence: Evidence = field(repr=False)
     warm: WarmState = field(repr=False)
+
+    @cached_property
+    def inputs_digest(self) -> str:
+        """SHA-256, hexadecimal, of scale, settings and evidence in canonical order."""
+        return self.evidence.digest()
 
     @property
     def scale(self) -> GradeScale:
