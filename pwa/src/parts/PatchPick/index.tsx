@@ -3,6 +3,7 @@ import { photoPoint, type PhotoPoint } from "../../domain/units";
 import { mudShade as say } from "../../words/photo";
 import { Loupe, roomAbove } from "../PhotoTrace/Loupe";
 import { kept, nearestPoint, photoAt, type PictureSize } from "../PhotoTrace/place";
+import { useShownScale } from "../PhotoTrace/useShownScale";
 import { patchRadius } from "./patch";
 import styles from "./style.module.css";
 
@@ -21,7 +22,7 @@ export function PatchPick(props: {
   const pointer = useRef<number | null>(null);
   const [held, setHeld] = useState<{ index: number; at: PhotoPoint; scale: number; above: boolean } | null>(null);
   const [cross, setCross] = useState<PhotoPoint | null>(null);
-  const u = picture.width / 360;
+  const u = useShownScale(svg, picture);
   const r = patchRadius(picture);
   const shown = held === null ? patches : withPatch(patches, held.index, held.at);
 

@@ -10,15 +10,17 @@ const zoom = 2.5;
 export const roomAbove = (clientY: number): boolean => clientY > awayPx + radiusPx;
 
 /**
- * What lies under the finger, larger, beside it: above where the screen has room, else below. `scale` is photo pixels
+ * What lies under the finger, larger, beside it: above where the screen has room, else at its side. `scale` is photo pixels
  * for one pixel of the screen, so that the lens is as large on every photo. `above`: see `roomAbove`.
  */
 export function Loupe(props: { url: string; picture: PictureSize; at: PhotoPoint; scale: number; above: boolean }) {
   const { url, picture, at, scale, above } = props;
   const r = radiusPx * scale;
   const [x, y] = at;
-  const cx = Math.min(Math.max(x, r), picture.width - r);
-  const cy = above ? y - awayPx * scale : y + awayPx * scale;
+  // Below, the hand would cover it; so without room above it stands on the side where the picture goes on farther.
+  const side = x > picture.width / 2 ? -1 : 1;
+  const cx = above ? Math.min(Math.max(x, r), picture.width - r) : x + side * 1.1 * awayPx * scale;
+  const cy = above ? y - awayPx * scale : Math.max(y, r);
   const seen = r / zoom;
   return (
     <g class={styles.loupe}>

@@ -9,6 +9,7 @@ import type { DrawnFinding } from "../StoneFace";
 import { DrawnFindings } from "./Drawn";
 import { Loupe, roomAbove } from "./Loupe";
 import { faceAtTouch, kept, nearestPoint, photoAt, type PictureSize } from "./place";
+import { useShownScale } from "./useShownScale";
 import styles from "./style.module.css";
 
 export interface PhotoTraceProps {
@@ -73,7 +74,7 @@ export function PhotoTrace(props: PhotoTraceProps) {
   const traced = findings.find((f) => f.id === tracing) ?? null;
   const spot = traced !== null && isSpot(traced.kind);
   const mode = photo === null ? "corners" : traced !== null ? "trace" : "look";
-  const u = picture.width / 360;
+  const u = useShownScale(svg, picture);
 
   const points = useMemo(() => {
     if (!photo || !traced) return [];
