@@ -29,7 +29,9 @@ export interface PlanWish {
   readonly n: number;
   /** Testers who take no part. */
   readonly out: readonly string[];
-  /** The most trials for a tester, where the dealer set it. */
+  /** The most trials for each tester; null: a share that this code works out, see shareOf. */
+  readonly each: number | null;
+  /** The most trials for a tester, where the dealer set another number than for the rest. */
   readonly most: Readonly<Record<string, number>>;
   /** Plan for this stone only. */
   readonly stone_id: string | null;
@@ -44,13 +46,17 @@ export interface PlanRequest {
   readonly stone_ids: readonly string[] | null;
 }
 
+/**
+ * The most trials for each tester unless the dealer says otherwise: twice an even share. Without it the steadiest
+ * tester would be asked to do nearly all, which teaches most and nobody does.
+ */
+export const shareOf = (n: number, testers: number): number => Math.max(1, Math.ceil((2 * n) / Math.max(1, testers)));
+
 /** `testers`: the ids of those who are asked about; a limit of somebody who has left is not passed on. */
 export function requestOf(purpose: Purpose, wish: PlanWish, testers: readonly string[]): PlanRequest {
-  const limits = testers.flatMap((id): [string, number][] => {
-    if (wish.out.includes(id)) return [[id, 0]];
-    const most = wish.most[id];
-    return most === undefined ? [] : [[id, most]];
-  });
+  const taking = testers.filter((id) => !wish.out.includes(id));
+  const each = wish.each ?? shareOf(wish.n, taking.length);
+  const limits = testers.map((id): [string, number] => [id, taking.includes(id) ? wish.most[id] ?? each : 0]);
   return {
     purpose,
     n: wish.n,

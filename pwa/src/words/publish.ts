@@ -11,6 +11,7 @@ export const publish = {
   purpose: "Purpose",
 
   gradesNow: "The grades now",
+  anewTitle: "The grades now, to publish anew",
   evidence: (trials: number, testers: number, steels: number): string =>
     `${many(trials, "trial", "trials")} by ${many(testers, "tester", "testers")} on ${many(steels, "steel", "steels")}`,
   interval: (low: string, high: string): string => `90 % between ${low} and ${high}`,
@@ -55,7 +56,7 @@ export const publish = {
   issued: (day: string): string => `Published on ${day}`,
   page: "Open the public page",
   pageHelp: "Anybody with the code can read it, without an account. It names no member.",
-  pdf: { a4: "Slip as PDF, A4", letter: "Slip as PDF, Letter" },
+  pdf: { a4: "PDF, A4", letter: "PDF, Letter" },
   asPublished: "As published",
   fixedStone: (face: string, thickness: string): string => `Graded on the ${face.toLowerCase()}, at ${thickness} thick`,
   steels: (steels: readonly string[]): string => `Steels: ${steels.join(", ")}`,

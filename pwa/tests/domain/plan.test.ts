@@ -1,9 +1,9 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import { byTester, requestOf, type Plan, type PlannedTrial, type PlanWish } from "../../src/domain/plan";
+import { byTester, requestOf, shareOf, type Plan, type PlannedTrial, type PlanWish } from "../../src/domain/plan";
 import { WhetpanelDb, type Session } from "../../src/store/db";
 import { keepPlan, readPlan } from "../../src/store/plan";
 
-const wish = (change: Partial<PlanWish> = {}): PlanWish => ({ n: 20, out: [], most: {}, stone_id: null, ...change });
+const wish = (change: Partial<PlanWish> = {}): PlanWish => ({ n: 20, out: [], each: 4, most: {}, stone_id: null, ...change });
 const trial = (tester_id: string, stone_id: string): PlannedTrial => ({
   tester_id, stone_id, steel: "white_carbon", expected_gain: 0.1, half_width_before: 0.9, half_width_after: 0.6,
 });
@@ -11,11 +11,17 @@ const trial = (tester_id: string, stone_id: string): PlannedTrial => ({
 describe("what is asked of the service", () => {
   it("a tester who takes no part gets no trial, whatever number was set before", () => {
     const asked = requestOf("razor", wish({ out: ["b"], most: { a: 3, b: 5 } }), ["a", "b", "c"]);
-    expect(asked.most_trials).toEqual({ a: 3, b: 0 });
+    expect(asked.most_trials).toEqual({ a: 3, b: 0, c: 4 });
   });
 
   it("leaves out who is no longer a tester", () => {
-    expect(requestOf("razor", wish({ out: ["gone"], most: { away: 2 } }), ["a"]).most_trials).toEqual({});
+    expect(requestOf("razor", wish({ out: ["gone"], most: { away: 2 } }), ["a"]).most_trials).toEqual({ a: 4 });
+  });
+
+  it("shares the trials out among those who take part, twice an even share at the most", () => {
+    const asked = requestOf("razor", wish({ n: 20, each: null, out: ["d"] }), ["a", "b", "c", "d"]);
+    expect(asked.most_trials).toEqual({ a: 14, b: 14, c: 14, d: 0 });
+    expect([shareOf(5, 50), shareOf(20, 1), shareOf(20, 0)]).toEqual([1, 40, 40]);
   });
 
   it("asks about all stones unless one is named", () => {

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { fewestTrials, mostTrials } from "../../domain/plan";
+import { fewestTrials, mostTrials, shareOf } from "../../domain/plan";
 import type { Member } from "../../domain/records";
 import { NumberField } from "../../parts/Fields";
 import { plan as say } from "../../words/plan";
@@ -15,8 +15,10 @@ export function Wish(props: { readonly view: PlanView; readonly testers: readonl
   const [n, setN] = useState<number | null>(before?.n ?? usualTrials);
   const [out, setOut] = useState<readonly string[]>(before?.out ?? []);
   const [most, setMost] = useState<Readonly<Record<string, number>>>(before?.most ?? {});
+  const [each, setEach] = useState<number | null>(before?.each ?? null);
   const ids = testers.map((tester) => tester.id);
   const taking = ids.filter((id) => !out.includes(id)).length;
+  const share = shareOf(n ?? usualTrials, taking);
   const asking = view.asked === "asking";
   const setLimit = (id: string, value: number | null): void =>
     setMost(value === null ? Object.fromEntries(Object.entries(most).filter(([one]) => one !== id)) : { ...most, [id]: value });
@@ -26,23 +28,28 @@ export function Wish(props: { readonly view: PlanView; readonly testers: readonl
       class={`sheet ${styles.wish}`}
       onSubmit={(event) => {
         event.preventDefault();
-        if (n !== null && taking > 0) void view.ask({ n, out, most, stone_id: stoneId }, ids);
+        if (n !== null && taking > 0) void view.ask({ n, out, each, most, stone_id: stoneId }, ids);
       }}
     >
-      <NumberField name={say.n} unit={say.unit} value={n} low={fewestTrials} high={mostTrials} whole onSet={setN} />
+      <div class={styles.numbers}>
+        <NumberField name={say.n} value={n} low={fewestTrials} high={mostTrials} whole onSet={setN} />
+        <NumberField name={say.each} value={each ?? share} low={1} high={mostTrials} whole onSet={setEach} />
+      </div>
       {testers.length === 0 ? <p>{say.noTesters}</p> : (
         <details>
           <summary class={styles.more}>{say.testers(taking, testers.length)}</summary>
+          <div class={styles.testerHead} aria-hidden="true"><span>{say.takesPart}</span><span>{say.mostShort}</span></div>
           <ul class={styles.testers}>
             {testers.map(({ id, display_name }) => (
               <li key={id} class={styles.tester}>
                 <label class={styles.take}>
                   <input
                     type="checkbox"
+                    aria-label={say.takes(display_name)}
                     checked={!out.includes(id)}
                     onChange={(event) => setOut(event.currentTarget.checked ? out.filter((one) => one !== id) : [...out, id])}
                   />
-                  <span><strong>{display_name}</strong> <span class="soft">{say.takesPart}</span></span>
+                  <span>{display_name}</span>
                 </label>
                 {!out.includes(id) && (
                   <div class={styles.most}>
@@ -51,7 +58,7 @@ export function Wish(props: { readonly view: PlanView; readonly testers: readonl
                       inputMode="numeric"
                       autocomplete="off"
                       aria-label={say.most(display_name)}
-                      placeholder={say.mostShort}
+                      placeholder={String(each ?? share)}
                       maxLength={2}
                       value={most[id] === undefined ? "" : String(most[id])}
                       onInput={(event) => {

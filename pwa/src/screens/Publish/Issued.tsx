@@ -28,7 +28,7 @@ export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: rea
       <div class={`sheet ${styles.issued}`}>
         <p class="soft">{say.issued(day(record.issued_on))}. {say.code}</p>
         <p class={styles.code}>{record.code}</p>
-        <div class="row">
+        <div class={styles.links}>
           <a class="button" href={pageOf(record)} target="_blank" rel="noopener">{say.page}</a>
           <a class="button" href={pdfOf(record, "a4")} target="_blank" rel="noopener">{say.pdf.a4}</a>
           <a class="button" href={pdfOf(record, "letter")} target="_blank" rel="noopener">{say.pdf.letter}</a>
@@ -42,7 +42,7 @@ export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: rea
           <p class="soft">{say.movedLead}</p>
         </div>
       )}
-      <details>
+      <details open>
         <summary class={styles.more}>{say.asPublished}</summary>
         <Fixed record={record} protocols={props.protocols} />
       </details>
@@ -86,5 +86,5 @@ export function Withdraw({ slip }: { readonly slip: Seen<"slip"> }) {
   if (slip.record.withdrawn !== null) return null;
   return asking
     ? <AskWithdraw thing="slip" id={slip.record.id} help={say.withdrawHelp} onDone={() => setAsking(false)} />
-    : <p><button type="button" class="button button-plain" onClick={() => setAsking(true)}>{say.withdraw}</button></p>;
+    : <p><button type="button" class={`button button-plain ${styles.flush}`} onClick={() => setAsking(true)}>{say.withdraw}</button></p>;
 }

@@ -12,6 +12,7 @@ import { Earlier } from "./Earlier";
 import { Issued } from "./Issued";
 import { readPublish, type PublishView } from "./read";
 import { Standing } from "./Standing";
+import styles from "./style.module.css";
 import { Underway } from "./Underway";
 
 /** Publishing one stone's grades, purpose by purpose: what stands in the way, the slip, what became of earlier ones. */
@@ -54,24 +55,30 @@ function OnePurpose({ stone, purpose, page }: { readonly stone: Stone; readonly 
   const readiness = useView(() => readReadiness(stone.id, purpose), [stone.id, purpose, round, current?.record.id]);
   const movedView = useView(readMovedSlips, [stone.id, current?.record.id, round]);
   const moved = movedView?.kind === "here" ? movedView.value.items : [];
+  const standing = (
+    <Standing
+      key={current?.record.id ?? ""}
+      stoneId={stone.id}
+      purpose={purpose}
+      protocols={page.protocols}
+      view={readiness}
+      anew={current !== null}
+      onAgain={() => setRound((n) => n + 1)}
+    />
+  );
   return (
     <>
       {underway.map((slip) => <Underway key={slip.record.id} slip={slip} />)}
       {current && <Issued slip={current} moved={moved} protocols={page.protocols} />}
-      {underway.length === 0 && (
-        <section class="stack">
-          <h2>{say.gradesNow}</h2>
-          <Standing
-            key={current?.record.id ?? ""}
-            stoneId={stone.id}
-            purpose={purpose}
-            protocols={page.protocols}
-            view={readiness}
-            anew={current !== null}
-            onAgain={() => setRound((n) => n + 1)}
-          />
-        </section>
-      )}
+      {underway.length === 0 && (current === null
+        ? <section class="stack"><h2>{say.gradesNow}</h2>{standing}</section>
+        : (
+          // A slip that still says what is known needs no second one in its face.
+          <details class="stack" open={moved.some((one) => one.slip_id === current.record.id)}>
+            <summary class={`${styles.more} ${styles.anew}`}>{say.anewTitle}</summary>
+            {standing}
+          </details>
+        ))}
       <Earlier slips={earlier} all={slips} moved={moved} />
     </>
   );
