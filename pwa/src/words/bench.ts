@@ -28,6 +28,10 @@ export const bench = {
   codeLabel: "Stone code",
   codeHint: "as on the label",
   codeGo: "Open",
+  scan: "Scan a label",
+  scanFailed: "The camera could not be made ready. Type the code, or try again with a signal.",
+  labelOther: "This code is not a stone's. Hold the label of a stone into the picture.",
+  labelUnknown: "The stone on this label is not on this phone. Sync first; it may be another club's.",
   codeUnknown: (code: string): string => `No stone ${code} on this phone. Check the code, or sync first.`,
 
   goOn: "Go on with",
@@ -88,6 +92,7 @@ export const choose = {
   aside: "Set aside",
   mine: "Yours",
   theirs: "Theirs",
+  elsewhere: "Your other device",
   by: (name: string): string => `Theirs (${name})`,
   nothing: "nothing",
   more: (n: number): string => `and ${many(n, "more difference", "more differences")}`,

@@ -88,3 +88,12 @@ export const verdict = {
 };
 
 export const yesNo = { yes: "Yes", no: "No" };
+
+export const scanner = {
+  title: "Scan a label",
+  picture: "The camera's picture",
+  hold: "Hold the label's square code in the picture.",
+  close: "Close the camera",
+  notAllowed: "The camera may not be used. Allow it in the browser's settings for this page, or type the code.",
+  noCamera: "No camera could be opened. Type the code instead.",
+};

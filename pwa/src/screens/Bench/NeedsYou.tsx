@@ -11,19 +11,22 @@ function Compare({ known, names }: { readonly known: KnownEntry; readonly names:
   const { body, theirs } = known.entry;
   if (body === null || theirs === null) return null;
   const by = typeof theirs["updated_by"] === "string" ? names.get(theirs["updated_by"]) : undefined;
+  const isMine = theirs["updated_by"] === known.entry.member_id;
+  const told = (value: unknown): string =>
+    (typeof value === "string" ? names.get(value) : undefined) ?? valueWords(value, choose.nothing);
   const all = differences(body, theirs);
   return (
     <div class={styles.compare}>
       <table>
         <thead>
-          <tr><td /><th scope="col">{choose.mine}</th><th scope="col">{by === undefined ? choose.theirs : choose.by(by)}</th></tr>
+          <tr><td /><th scope="col">{choose.mine}</th><th scope="col">{isMine ? choose.elsewhere : by === undefined ? choose.theirs : choose.by(by)}</th></tr>
         </thead>
         <tbody>
           {all.slice(0, shownDifferences).map(({ field, mine, theirs: other }) => (
             <tr key={field}>
               <th scope="row">{fieldWords(field)}</th>
-              <td>{valueWords(mine, choose.nothing)}</td>
-              <td>{valueWords(other, choose.nothing)}</td>
+              <td>{told(mine)}</td>
+              <td>{told(other)}</td>
             </tr>
           ))}
         </tbody>

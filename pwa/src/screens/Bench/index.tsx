@@ -10,6 +10,7 @@ import type { NextStone } from "./next";
 import { OpenWork } from "../Work/OpenWork";
 import { NeedsYou } from "./NeedsYou";
 import { findStoneByCode, readBench, readNext, type BenchView, type NextView } from "./read";
+import { Scan } from "./Scan";
 import styles from "./style.module.css";
 
 const shownNext = 5;
@@ -189,6 +190,7 @@ export function Bench() {
 
       <div class={styles.ways}>
         <JumpToStone />
+        <Scan />
         {view.drafts.length === 0 ? null : <Drafts drafts={view.drafts} now={now} />}
         {status.waiting + status.waitingPhotos === 0 ? null : <Waiting view={view} status={status} />}
       </div>

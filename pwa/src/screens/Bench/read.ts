@@ -25,6 +25,7 @@ export interface BenchView {
   readonly drafts: readonly { readonly draft: Draft; readonly code: string | null; readonly href: string }[];
   readonly needsYou: readonly KnownEntry[];
   readonly waiting: readonly KnownEntry[];
+  /** Names of members, blades and protocols, by their ids. */
   readonly names: ReadonlyMap<string, string>;
 }
 
@@ -73,7 +74,9 @@ async function known(entry: QueueEntry): Promise<KnownEntry> {
 }
 
 export async function readBench(): Promise<BenchView> {
-  const [session, members, queue, drafts] = await Promise.all([readSession(), readAll("member"), readQueue(), readDrafts()]);
+  const [session, members, blades, protocols, queue, drafts] = await Promise.all([
+    readSession(), readAll("member"), readAll("blade"), readAll("protocol"), readQueue(), readDrafts(),
+  ]);
   // Photos are counted, not listed.
   const waiting = queue.filter((entry) => (entry.state === "waiting" || entry.state === "sending") && entry.act !== "photo");
   return {
@@ -88,7 +91,10 @@ export async function readBench(): Promise<BenchView> {
     ),
     needsYou: await Promise.all(queue.filter((entry) => entry.state === "needs_you").map(known)),
     waiting: await Promise.all(waiting.map(known)),
-    names: new Map(members.map(({ record }) => [record.id, record.display_name])),
+    names: new Map([
+      ...members.map(({ record }): [string, string] => [record.id, record.display_name]),
+      ...[...blades, ...protocols].map(({ record }): [string, string] => [record.id, record.name]),
+    ]),
   };
 }
 

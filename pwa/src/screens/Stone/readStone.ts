@@ -54,10 +54,13 @@ export async function readStonePage(id: string) {
 export type StonePage = Awaited<ReturnType<typeof readStonePage>>;
 export type OwnTrial = Seen<"trial">;
 
+/** The service has it, if perhaps in an earlier version; from then on its stone is no longer graded blind. */
+export const isIn = ({ state, record }: OwnTrial): boolean => (state === "sent" || record.version > 0) && record.withdrawn === null;
+
 /** Purposes whose pooled grades this member may see for this stone: a dealer all, a tester those tried and sent. */
 export function purposesSeen(page: StonePage) {
   const purposeOf = new Map(page.protocols.map((p) => [p.id, p.purpose]));
-  const sent: readonly Trial[] = page.ownTrials.filter(({ state, record }) => state === "sent" && record.withdrawn === null).map(({ record }) => record);
+  const sent: readonly Trial[] = page.ownTrials.filter(isIn).map(({ record }) => record);
   const wanted = page.mayDeal ? page.protocols.map((p) => p.purpose) : sent.map((trial) => purposeOf.get(trial.protocol_id));
   return (["knife", "razor", "plane_iron"] as const).filter((purpose) => wanted.includes(purpose));
 }

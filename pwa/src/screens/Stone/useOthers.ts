@@ -1,6 +1,6 @@
 import type { Trial } from "../../domain/records";
 import { readTrialsOfStone, useView, type View } from "../../sync/views";
-import type { StonePage } from "./readStone";
+import { isIn, type StonePage } from "./readStone";
 
 export interface Others {
   readonly trials: readonly Trial[];
@@ -16,7 +16,7 @@ const none: Answer = { kind: "here", value: { items: [] } };
  * once an own trial is in, and the service decides. They are shown and forgotten.
  */
 export function useOthers(stoneId: string, page: StonePage | undefined): Others {
-  const nSent = page === undefined || page.mayDeal ? 0 : page.ownTrials.filter(({ state }) => state === "sent").length;
+  const nSent = page === undefined || page.mayDeal ? 0 : page.ownTrials.filter(isIn).length;
   const asked = useView<{ readonly items: readonly Trial[] }>(
     async () => (nSent === 0 ? none : readTrialsOfStone(stoneId)), [stoneId, nSent]);
   const all = page?.mayDeal === true ? page.trials : asked?.kind === "here" ? asked.value.items : [];
