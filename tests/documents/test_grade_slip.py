@@ -291,3 +291,41 @@ def test_a_finer_scale_has_finer_numbers(step: float, told: str) -> None:
     slip["grades"][0]["step"] = step
 
     assert slip_in_words(slip)["grades"][0]["figure"] == told
+
+
+def test_hardness_comes_first_and_a_clubs_own_scales_last() -> None:
+    """However the service sorts them; the fingerprints follow."""
+    slip = published_slip()
+    slip["grades"] = [{**slip["grades"][2], "scale": "bite"}, *reversed(slip["grades"])]
+    told = slip_in_words(slip)
+
+    assert [grade["name"] for grade in told["grades"]][:2] == [
+        "Hardness of the stone",
+        "Fineness of the finish",
+    ]
+    assert [digest["name"] for digest in told["digests"]] == ["hardness", "fineness", "ease"]
+
+
+def test_the_same_said_of_two_findings_is_said_once() -> None:
+    """With their number, so that none is kept back."""
+    slip = published_slip()
+    slip["findings"] = [slip["findings"][0], *[slip["findings"][1]] * 2]
+    told = slip_in_words(slip)["findings"]
+
+    assert [finding["urgency"] for finding in told] == ["soon", "keep an eye on it (2 findings)"]
+
+
+@pytest.mark.parametrize(
+    ("end", "bounds", "told"),
+    [
+        ("high", (4.47, 5.0), "90 %: from 4.4"),
+        ("low", (1.0, 1.31), "90 %: up to 1.4"),
+        ("low", (1.0, 1.25), ""),
+    ],
+)
+def test_a_one_sided_interval_is_rounded_outwards(end: str, bounds: tuple[float, float], told: str) -> None:
+    """It may claim less than is known, never more."""
+    slip = at_the_end(end)
+    slip["grades"][1] |= dict(zip(("low90", "high90"), bounds, strict=True))
+
+    assert slip_in_words(slip)["grades"][1]["interval"] == told

@@ -5,6 +5,7 @@ one. What a buyer reads is worked out in one place, so that the page behind the 
 the paper.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -24,13 +25,16 @@ _MARKS = {"stamp": "stamp", "natural_skin": "natural skin"}
 _URGENCIES = {
     "none": "nothing to do",
     "watch": "keep an eye on it",
-    "soon": "do it soon",
-    "before_use": "do it before the stone is used",
+    "soon": "soon",
+    "before_use": "before the stone is used",
     "reject": "do not use the stone",
 }
 
 # The first places of a digest are enough to hold two slips side by side; the whole is in the record.
 _DIGEST_SHOWN = 12
+
+# Hardness says what kind of stone it is, so it comes first; scales of a club's own follow these.
+_FIRST_SCALES = ("hardness", "fineness", "ease")
 
 # Characters of an unbroken word that fit the narrowest column of the slip.
 _LONGEST_WORD = 20
@@ -71,17 +75,10 @@ def slip_in_words(slip: Mapping[str, Any]) -> dict[str, Any]:
         else {"on": date_in_words(_day(withdrawn["at"])), "reason": withdrawn["reason"] or ""},
         "override": slip["override_reason"] or "",
         "stone": _stone(slip["stone"]),
-        "grades": [_grade(grade) for grade in slip["grades"]],
+        "grades": [_grade(grade) for grade in sorted(slip["grades"], key=_rank)],
         "evidence": _evidence(slip["evidence"]),
         "reading": _how_to_read(purpose),
-        "findings": [
-            {
-                "verdict": _sentence(_plain(finding["verdict"])),
-                "urgency": _URGENCIES.get(finding["urgency"], _plain(finding["urgency"])),
-                "because": finding["because"],
-            }
-            for finding in slip["findings"]
-        ],
+        "findings": _findings(slip["findings"]),
         "care": list(slip["care"]),
         "method": slip["method_version"],
         "digests": _digests(slip),
@@ -91,7 +88,7 @@ def slip_in_words(slip: Mapping[str, Any]) -> dict[str, Any]:
 def _digests(slip: Mapping[str, Any]) -> list[dict[str, str]]:
     """In the order of the grades; one without a grade on the slip comes after them."""
     known = slip["inputs_digests"]
-    order = [grade["scale"] for grade in slip["grades"] if grade["scale"] in known]
+    order = [grade["scale"] for grade in sorted(slip["grades"], key=_rank) if grade["scale"] in known]
     return [
         {"name": _plain(scale), "short": known[scale][:_DIGEST_SHOWN]}
         for scale in dict.fromkeys([*order, *sorted(known)])
@@ -164,6 +161,11 @@ def _tenths(length_mm: float) -> str:
 # ---- grades
 
 
+def _rank(grade: Mapping[str, Any]) -> int:
+    scale = grade["scale"]
+    return _FIRST_SCALES.index(scale) if scale in _FIRST_SCALES else len(_FIRST_SCALES)
+
+
 def _grade(grade: Mapping[str, Any]) -> dict[str, Any]:
     low, high, step, at_end = grade["low"], grade["high"], grade["step"], grade["at_end"]
     told = _figure(grade, grade, at_end)
@@ -207,10 +209,10 @@ def _figure(estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str |
     half = scale["step"] / 2
     if at_end == "high":
         figure, beyond = plain_number(scale["high"] - half), "or above"
-        interval = _unless(figure, "90 %: from ", low90, decimals + 1)
+        interval = _one_sided(figure, "90 %: from ", low90, decimals)
     elif at_end == "low":
         figure, beyond = plain_number(scale["low"] + half), "or below"
-        interval = _unless(figure, "90 %: up to ", high90, decimals + 1)
+        interval = _one_sided(figure, "90 %: up to ", high90, decimals)
     else:
         figure, beyond = f"{estimate['grade']:.{decimals}f}", ""
         interval = f"{low90:.{decimals}f} to {high90:.{decimals}f}"
@@ -222,10 +224,12 @@ def _figure(estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str |
     }
 
 
-def _unless(figure: str, words: str, bound: float, decimals: int) -> str:
-    """The bound of a one-sided interval; nothing where the figure has said it already."""
-    told = plain_number(round(bound, decimals))
-    return "" if told == figure else f"{words}{told}"
+def _one_sided(figure: str, words: str, bound: float, decimals: int) -> str:
+    """The bound of a one-sided interval, rounded outwards; nothing where the figure has said it already."""
+    if plain_number(round(bound, decimals + 1)) == figure:
+        return ""
+    outwards = math.floor if words.endswith("from ") else math.ceil
+    return f"{words}{plain_number(outwards(round(bound * 10**decimals, 6)) / 10**decimals)}"
 
 
 def _decimals(step: float) -> int:
@@ -272,6 +276,22 @@ def _evidence(evidence: Mapping[str, Any]) -> list[str]:
     )
     said += [note for note in (evidence["level_note"], evidence.get("signs_note")) if note]
     return said
+
+
+def _findings(findings: Sequence[Mapping[str, Any]]) -> list[dict[str, str]]:
+    """What two findings say in the same words is said once, with their number."""
+    told: dict[tuple[str, str, str], int] = {}
+    for finding in findings:
+        key = (finding["verdict"], finding["urgency"], finding["because"])
+        told[key] = told.get(key, 0) + 1
+    return [
+        {
+            "verdict": _sentence(_plain(verdict)),
+            "urgency": _URGENCIES.get(urgency, _plain(urgency)) + (f" ({n} findings)" if n > 1 else ""),
+            "because": because,
+        }
+        for (verdict, urgency, because), n in told.items()
+    ]
 
 
 def _how_to_read(purpose: str) -> list[str]:
