@@ -65,7 +65,9 @@ class Club:
 
     def trials(self) -> list[TrialGrade]:
         """The same trials by name."""
-        rows = zip(self.stone.tolist(), self.tester.tolist(), self.steel.tolist(), self.grade.tolist(), strict=True)
+        rows = zip(
+            self.stone.tolist(), self.tester.tolist(), self.steel.tolist(), self.grade.tolist(), strict=True
+        )
         return [
             TrialGrade(f"trial-{t:06d}", f"stone-{i:05d}", f"tester-{r:03d}", f"steel-{k}", g)
             for t, (i, r, k, g) in enumerate(rows)
@@ -118,7 +120,16 @@ def simulate_club(plan: ClubPlan, rng: np.random.Generator) -> Club:
     grade[random] = 1.0 + 0.5 * rng.integers(0, 9, int(random.sum()))
     order = rng.permutation(stone.size)
     return Club(
-        plan, stone[order], tester[order], steel[order], grade[order], cell.mean(1), cell, beta, sigma, careless
+        plan,
+        stone[order],
+        tester[order],
+        steel[order],
+        grade[order],
+        cell.mean(1),
+        cell,
+        beta,
+        sigma,
+        careless,
     )
 
 
