@@ -12,7 +12,7 @@ export const guide = {
     drawing: "A blade lies across the face of a whetstone.",
     text: [
       "A trial is you working one blade on one stone, the same way everybody in the club does it, and writing down what you saw.",
-      "The protocol leads you step by step. It takes a quarter of an hour, most of it strokes.",
+      "The protocol leads you step by step; most of the time goes into the strokes.",
       "You grade blind: what others gave a stone stays hidden until your own trial of it is in.",
     ],
   },
