@@ -75,7 +75,7 @@ export const problems: Readonly<Record<string, string>> = {
   not_allowed: "You may not write this. Ask your steward, or set it aside.",
   blind: "You may not write this before your own trial is in.",
   not_found: "Something it belongs to is not on the service.",
-  not_ready: "The stone is not ready to be published. Mend what stands in the way, or publish it with a reason.",
+  not_ready: "It was not published.",
   conflict: "It does not go together with what the service holds.",
   too_large: "It is too large. Take a smaller photo.",
   unsupported_media: "The service takes JPEG, PNG or WebP only.",

@@ -4,6 +4,7 @@ const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${o
 export const plan = {
   title: "Plan trials",
   back: "Pooled grades",
+  backToStone: (code: string): string => `Publish ${code}`,
   bench: "Bench",
   lead: "Which trials would teach most: who, which stone, with which steel.",
   reading: "Reading the club…",
@@ -37,7 +38,7 @@ export const plan = {
   planned: (age: string): string => `Planned ${age}.`,
   nothing: "Nothing to propose: every stone is known well enough, or nobody who takes part can add to it.",
   nothingPooled: "There is nothing to plan from yet: a few trials by two testers make a beginning.",
-  fewer: (got: number, asked: number): string => `${many(got, "trial", "trials")} of the ${asked} asked for; more would add nothing, or nobody is free.`,
+  fewer: (got: number, asked: number): string => `${many(got, "trial", "trials")}, not ${asked}: more are not needed, or nobody is free for them.`,
   count: (n: number): string => many(n, "trial", "trials"),
   someTester: "A tester not on this phone",
   noStone: "stone not on this phone",

@@ -84,7 +84,7 @@ export const publish = {
 /** The line on a stone's page. */
 export const publishLine = {
   published: (day: string, code: string): string => `Published on ${day}, code ${code}`,
-  moved: (what: string): string => `Issue anew: ${what}`,
+  moved: (what: string): string => `Issue it anew. ${what}`,
   waiting: "Published here, on its way to the service",
   refused: "Not published: the service did not take it",
   withdrawn: "The slip is withdrawn",

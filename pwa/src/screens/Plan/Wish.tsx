@@ -12,10 +12,13 @@ const usualTrials = 20;
 export function Wish(props: { readonly view: PlanView; readonly testers: readonly Member[]; readonly stoneId: string | null }) {
   const { view, testers, stoneId } = props;
   const before = view.wishBefore;
-  const [n, setN] = useState<number | null>(before?.n ?? usualTrials);
+  // One stone needs few trials, and of several testers rather than of the steadiest one several times.
+  const own = view.kept?.wish;
+  const alone = stoneId !== null;
+  const [n, setN] = useState<number | null>(own?.n ?? (alone ? fewestTrials : before?.n ?? usualTrials));
   const [out, setOut] = useState<readonly string[]>(before?.out ?? []);
   const [most, setMost] = useState<Readonly<Record<string, number>>>(before?.most ?? {});
-  const [each, setEach] = useState<number | null>(before?.each ?? null);
+  const [each, setEach] = useState<number | null>(own?.each ?? (alone ? 1 : before?.each ?? null));
   const ids = testers.map((tester) => tester.id);
   const taking = ids.filter((id) => !out.includes(id)).length;
   const share = shareOf(n ?? usualTrials, taking);

@@ -16,19 +16,22 @@ export function Plan() {
   const { query, route } = useLocation();
   const base = useLive(readPlanBase, []);
   if (base === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
-  const back = { href: "/pooled", words: say.back };
   if (!base.mayDeal) return <Page><Head back={{ href: "/", words: say.bench }} title={say.title} /><p>{say.notForYou}</p></Page>;
   const wanted = query["purpose"] as Purpose | undefined;
   const purpose = wanted !== undefined && base.purposes.includes(wanted) ? wanted : base.purposes[0];
   const stoneId = query["stone"] ?? null;
   const stone = stoneId === null ? null : base.stones.get(stoneId) ?? null;
+  const suffix = purpose === undefined ? "" : `?purpose=${purpose}`;
+  const back = stone === null
+    ? { href: `/pooled${suffix}`, words: say.back }
+    : { href: `/stones/${stone.id}/publish${suffix}`, words: say.backToStone(stone.code) };
   return (
     <Page wide>
       <div class={styles.screenOnly}>
         <Head back={back} title={say.title}>
           {stone === null
             ? <p class="soft">{say.lead}</p>
-            : <p>{say.onlyOne(stone.code)} <a href={`/plan?purpose=${purpose ?? ""}`}>{say.all}</a></p>}
+            : <p>{say.onlyOne(stone.code)} <a href={`/plan${suffix}`}>{say.all}</a></p>}
         </Head>
       </div>
       {purpose === undefined ? <p>{say.noPurpose}</p> : (

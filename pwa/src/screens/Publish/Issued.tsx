@@ -3,6 +3,7 @@ import type { MovedSlip } from "../../domain/publishing";
 import type { Protocol, Slip } from "../../domain/records";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import type { Seen } from "../../store/catalogue";
+import { verdict as sayVerdict } from "../../words/parts";
 import { publish as say } from "../../words/publish";
 import { day, faces, mm } from "../../words/trade";
 import { inProtocolOrder } from "../Pooled/scaleOrder";
@@ -67,7 +68,7 @@ function Fixed({ record, protocols }: { readonly record: Slip; readonly protocol
           </>
         )}
         {record.findings.length > 0 && <h3>{say.told}</h3>}
-        {record.findings.map((finding, i) => <p key={i}><strong>{finding.verdict}.</strong> {finding.because}</p>)}
+        {record.findings.map((finding, i) => <p key={i}><strong>{sayVerdict.named(finding.verdict)}.</strong> {finding.because}</p>)}
         {record.care.length > 0 && (
           <>
             <h3>{say.care}</h3>

@@ -23,40 +23,45 @@ function OneLine(props: { readonly stoneId: string; readonly purpose: Purpose; r
   const { stoneId, purpose, page } = props;
   const slips = page.slips.filter(({ record }) => record.purpose === purpose);
   const current = latestOf(slips, purpose);
-  const underway = slips.find(({ record }) => !isIssued(record));
+  const underway = slips.find(({ record }) => !isIssued(record) && record.withdrawn === null);
+  const link = { href: `/stones/${stoneId}/publish?purpose=${purpose}`, before: props.named ? `${purposes[purpose]}. ` : "" };
+  if (underway !== undefined) {
+    const refused = underway.state === "needs_you";
+    return <Told {...link} hand={refused} what={refused ? say.refused : say.waiting} go={say.see} />;
+  }
+  return current === null
+    ? <Unpublished link={link} stoneId={stoneId} purpose={purpose} />
+    : <Published link={link} slip={current} />;
+}
+
+interface Link {
+  readonly href: string;
+  /** The purpose, where the stone has several. */
+  readonly before: string;
+}
+
+function Told(props: Link & { readonly what: string; readonly go: string; readonly also?: string; readonly hand?: boolean }) {
   return (
-    <a
-      class={underway?.state === "needs_you" ? `${styles.line} ${styles.hand}` : styles.line}
-      href={`/stones/${stoneId}/publish?purpose=${purpose}`}
-    >
-      {underway !== undefined
-        ? <Told purpose={props.named ? purpose : null} what={underway.state === "needs_you" ? say.refused : say.waiting} go={say.see} />
-        : current !== null
-          ? <Published purpose={props.named ? purpose : null} slip={current} />
-          : <Unpublished purpose={props.named ? purpose : null} ask={purpose} stoneId={stoneId} />}
+    <a class={props.hand ? `${styles.line} ${styles.hand}` : styles.line} href={props.href}>
+      <strong>{props.before}{props.what}</strong>
+      {props.also !== undefined && <span class={styles.also}>{props.also}</span>}
+      <span>{props.go}</span>
     </a>
   );
 }
 
-function Told(props: { readonly purpose: Purpose | null; readonly what: string; readonly go: string }) {
-  return (
-    <>
-      <strong>{props.purpose === null ? "" : `${purposes[props.purpose]}. `}{props.what}</strong>
-      <span>{props.go}</span>
-    </>
-  );
-}
-
-function Published({ purpose, slip }: { readonly purpose: Purpose | null; readonly slip: PublishView["slips"][number] }) {
+function Published({ link, slip }: { readonly link: Link; readonly slip: PublishView["slips"][number] }) {
   const view = useView(readMovedSlips, [slip.record.id]);
   const moved = view?.kind === "here" ? movedWords(slip.record, view.value.items) : [];
   const what = say.published(day(slip.record.issued_on), slip.record.code);
-  return <Told purpose={purpose} what={moved.length > 0 ? `${what}. ${say.moved(moved.join(" "))}` : what} go={say.see} />;
+  return moved.length === 0
+    ? <Told {...link} what={what} go={say.see} />
+    : <Told {...link} hand what={what} also={say.moved(moved.join(" "))} go={say.see} />;
 }
 
-function Unpublished(props: { readonly purpose: Purpose | null; readonly ask: Purpose; readonly stoneId: string }) {
-  const view = useView(() => readReadiness(props.stoneId, props.ask), [props.stoneId, props.ask]);
-  if (view?.kind !== "here") return <Told purpose={props.purpose} what={say.none} go={say.see} />;
+function Unpublished({ link, stoneId, purpose }: { readonly link: Link; readonly stoneId: string; readonly purpose: Purpose }) {
+  const view = useView(() => readReadiness(stoneId, purpose), [stoneId, purpose]);
+  if (view?.kind !== "here") return <Told {...link} what={say.none} go={say.see} />;
   const { ready, blocks } = view.value;
-  return <Told purpose={props.purpose} what={ready ? say.ready : say.blocked(blocks.length)} go={ready ? say.publish : say.why} />;
+  return <Told {...link} what={ready ? say.ready : say.blocked(blocks.length)} go={ready ? say.publish : say.why} />;
 }

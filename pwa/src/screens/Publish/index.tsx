@@ -79,7 +79,7 @@ function OnePurpose({ stone, purpose, page }: { readonly stone: Stone; readonly 
             {standing}
           </details>
         ))}
-      <Earlier slips={earlier} all={slips} moved={moved} />
+      <Earlier slips={earlier} all={slips} moved={moved} protocols={page.protocols.filter((protocol) => protocol.purpose === purpose)} />
     </>
   );
 }
