@@ -32,7 +32,9 @@ def test_a_ready_stone_gets_a_slip_with_its_evidence(house: ClubHouse) -> None:
     assert 201 == slip.status_code, slip.json
     grade = next(one for one in slip.json["grades"] if one["scale"] == "hardness")
     pooled = next(one for one in ready["grades"] if one["scale"] == "hardness")
-    assert (pooled["grade"], pooled["low90"], pooled["high90"]) == (grade["grade"], grade["low90"], grade["high90"])
+    for figure in ("grade", "low90", "high90"):
+        # The slip comes from a fit of its own, started from nothing; both stop within their tolerance.
+        assert abs(pooled[figure] - grade[figure]) < 2e-3
     assert (6, 3, 2) == tuple(slip.json["evidence"][key] for key in ("n_trials", "n_testers", "n_steels"))
     assert re.fullmatch(r"[0-9A-HJKMNP-TV-Z]{5}-[0-9A-HJKMNP-TV-Z]{5}", slip.json["code"])
     assert 25 == slip.json["stone"]["thickness_mm"]

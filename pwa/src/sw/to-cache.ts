@@ -21,4 +21,4 @@ export const keepThumbs = new CacheFirst({
 });
 
 /** Screens have addresses of their own; these are not screens. */
-export const notScreens: readonly RegExp[] = [/^\/api\//, /^\/healthz$/, /^\/p\//, /^\/s\//];
+export const notScreens: readonly RegExp[] = [/^\/api\//, /^\/healthz$/, /^\/p\//, /^\/s\//, /^\/public\//];

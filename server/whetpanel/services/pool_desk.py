@@ -88,6 +88,18 @@ class PoolDesk:
             rows = session.execute(_newest(club_id, purpose)).scalars()
             return {row.scale: row.drifts for row in rows}
 
+    def cold(self, club_id: str, purpose: str) -> Pooled:
+        """The pooled grades fitted from nothing but the records, kept nowhere.
+
+        A fit that starts from the last one agrees with this within the tolerance only; what is published must come
+        out the same for whoever pools the same records again.
+        """
+        with self._database.read() as session:
+            revision = pool_revision(session, club_id)
+            inputs = gather(session, club_id, purpose)
+        scales = [self._pool(one, None).result for one in inputs]
+        return Pooled(revision, self._clock(), scales, behind=False)
+
     def results(self, club_id: str, purpose: str, stones: list[str]) -> dict[str, pooling.PoolResult]:
         """The engine's own results by scale, untried stones included; made anew from where the last fit stood.
 

@@ -14,7 +14,7 @@ from ..core.care import care_advice
 from ..core.readiness import PublishRules, Readiness, readiness
 from ..core.soundness import open_work
 from ..core.soundness.work import latest_by_face
-from ..errors import Conflict, NotFound, NotReady
+from ..errors import NotFound, NotReady
 from ..storage.base import Database
 from ..storage.record import wire_time
 from ..storage.schema import Blade, Club, Inspection, Lapping, Protocol, Repair, Slip, Stone, Trial
@@ -42,14 +42,6 @@ def _stone(session: Session, caller: Caller, stone_id: str) -> Stone:
     return stone
 
 
-def _fresh(desk: PoolDesk, club_id: str, purpose: str) -> Pooled:
-    """The pooled grades with every record in them: a slip must not rest on a result that is behind."""
-    pooled = desk.pooled(club_id, purpose, wait=True)
-    if pooled.behind:
-        raise Conflict("Trials are coming in right now. Try again in a moment.")
-    return pooled
-
-
 @dataclass(frozen=True)
 class StoneStanding:
     """A stone's grades for a purpose, scale by scale, and what stands between it and a slip."""
@@ -59,10 +51,7 @@ class StoneStanding:
     pooled: Pooled
 
 
-def _standing(
-    database: Database, desk: PoolDesk, caller: Caller, stone_id: str, purpose: str
-) -> StoneStanding:
-    pooled = _fresh(desk, caller.club_id, purpose)
+def _standing(database: Database, pooled: Pooled, caller: Caller, stone_id: str) -> StoneStanding:
     with database.read() as session:
         _stone(session, caller, stone_id)
         club = session.get_one(Club, (caller.club_id, caller.club_id))
@@ -89,7 +78,8 @@ def stone_readiness(
 ) -> dict[str, Any]:
     """Whether a stone may be published for a purpose, and if not, why."""
     caller.require(DEALER, STEWARD)
-    standing = _standing(database, desk, caller, stone_id, purpose)
+    pooled = desk.pooled(caller.club_id, purpose, wait=True)
+    standing = _standing(database, pooled, caller, stone_id)
     return {
         "purpose": purpose,
         "ready": standing.readiness.ready,
@@ -119,7 +109,8 @@ def issue_slip(
         known = session.get(Slip, (caller.club_id, slip_id)) is not None
     if known:  # sent again: the first answer stands, however the grades have moved since
         return put_record(database, clock, caller, THINGS["slip"], slip_id, fields, recorded_at=recorded_at)
-    standing = _standing(database, desk, caller, fields["stone_id"], fields["purpose"])
+    pooled = desk.cold(caller.club_id, fields["purpose"])
+    standing = _standing(database, pooled, caller, fields["stone_id"])
     if not any(grade["n_trials"] for grade in standing.grades):
         raise NotReady("Nobody has tried this stone for this purpose yet.", list(standing.readiness.blocks))
     if not standing.readiness.ready and not fields["override_reason"]:
