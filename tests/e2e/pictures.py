@@ -32,5 +32,5 @@ def from_a_camera(size: tuple[int, int]) -> bytes:
     return out.getvalue()
 
 
-def sha256(content: bytes) -> str:
+def sha256(content: bytes | bytearray) -> str:
     return hashlib.sha256(content).hexdigest()

@@ -1,10 +1,11 @@
 """Photos: taken without a signal, sent after the records that name them, cleaned of what the camera wrote beside."""
 
+import re
 from io import BytesIO
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Request, expect
+from playwright.sync_api import Request, Route, expect
 
 from tests.conftest import new_id
 from tests.e2e.club import Club, Member
@@ -43,13 +44,48 @@ def test_an_evening_of_fifty_records_and_forty_photos_arrives_in_one_sync(
         assert 200 == tester.ask("GET", f"/photos/{sha256(photo)}/thumb").status_code
 
 
-def note_upload(request: Request, uploads: list[bytes]) -> None:
+def first_byte(request: Request) -> int:
+    """Where in the photo a request's bytes belong, by its Content-Range (RFC 9110, 14.4); a whole one has none."""
+    said = re.match(r"bytes (\d+)-", request.headers.get("content-range", "bytes 0-"))
+    assert said is not None
+    return int(said.group(1))
+
+
+def take_down(request: Request, sent: bytearray) -> None:
+    """Put the bytes of an upload where they belong; a piece that is sent again falls on itself."""
     if request.method == "PUT" and "/photos/" in request.url:
-        uploads.append(request.post_data_buffer or b"")
+        start, content = first_byte(request), request.post_data_buffer or b""
+        sent[start : start + len(content)] = content
 
 
 def is_tenth_put(phone: Phone, path: str) -> bool:
     return len(phone.puts(path)) >= 10
+
+
+def test_a_large_photo_goes_on_where_the_signal_broke(club: Club, tester: Member, phone: Phone) -> None:
+    """The second piece is lost on the way; the next try goes on there, and the first is not sent again."""
+    photo = noise(7, (1600, 1200))
+    wait_on(phone, tester, {}, photos=[photo])
+    starts: list[int] = []
+
+    def break_at_the_second(route: Route) -> None:
+        if route.request.method != "PUT":
+            route.continue_()
+            return
+        starts.append(first_byte(route.request))
+        if len(starts) == 2:
+            route.abort("connectionreset")
+        else:
+            route.continue_()
+
+    phone.context.route("**/api/v1/photos/**", break_at_the_second)
+    phone.go_online()
+    phone.expect_waiting(0)
+    assert len(starts) >= 3
+    assert [0, starts[1], starts[1]] == starts[:3]
+    assert starts[1:] == sorted(starts[1:])
+    assert 1 == starts.count(0)
+    assert (1600, 1200) == Image.open(BytesIO(tester.ask("GET", f"/photos/{sha256(photo)}").content)).size
 
 
 def test_a_photo_is_turned_upright_and_keeps_no_place(club: Club, tester: Member, phone: Phone) -> None:
@@ -68,8 +104,8 @@ def test_a_photo_is_turned_upright_and_keeps_no_place(club: Club, tester: Member
     page.get_by_role("button", name="Finish").tap()
     expect(page.get_by_role("heading", name="Inspection saved")).to_be_visible()
 
-    uploads: list[bytes] = []
-    phone.context.on("request", lambda request: note_upload(request, uploads))
+    sent = bytearray()
+    phone.context.on("request", lambda request: take_down(request, sent))
     phone.go_online()
     expect(page.get_by_text("sent", exact=True)).to_be_visible()
     phone.bench()
@@ -81,7 +117,6 @@ def test_a_photo_is_turned_upright_and_keeps_no_place(club: Club, tester: Member
     assert (800, 1600) == picture.size
     assert not picture.getexif()
     # The service takes everything else off too; what the phone sent shows that it never got it.
-    sent = uploads[0]
     assert use["sha256"] == sha256(sent)
     assert (800, 1600) == Image.open(BytesIO(sent)).size
     assert not Image.open(BytesIO(sent)).getexif()
