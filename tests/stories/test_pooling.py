@@ -131,6 +131,23 @@ def test_a_check_stone_holds_the_level(house: ClubHouse) -> None:
     assert "check stone" in after["level_note"]
 
 
+def test_a_tester_does_not_learn_which_stones_are_check_stones(house: ClubHouse) -> None:
+    """The dealer sees the chart of the check stones point by point; the tester only whether it moved."""
+    stones, _ = fill(house, 4)
+    body = {
+        "stone_id": stones[0], "purpose": "knife", "grades": {"hardness": {"grade": 2.0, "sd": 0.1}},
+        "agreed_on": "2026-02-01",
+    }  # fmt: skip
+    assert 201 == house.dealer.put(f"/check-stones/{new_id()}", body).status_code
+    tester = house.testers[0]
+
+    own = hardness(tester.get("/calibration?purpose=knife"))["testers"][0]["check_drift"]
+    seen = hardness(house.dealer.get("/calibration?purpose=knife"))["testers"]
+
+    assert (2, []) == (own["n_trials"], own["points"])
+    assert 2 == len(next(one for one in seen if one["tester_id"] == tester.id)["check_drift"]["points"])
+
+
 def test_calibration_and_agreement_come_with_their_counts(house: ClubHouse) -> None:
     """Severity, steadiness and drift for each tester; alpha with its interval for the panel."""
     fill(house)

@@ -20,8 +20,12 @@ def calibration(desk: PoolDesk, caller: Caller, purpose: str) -> dict[str, Any]:
             if not caller.sees_all and tester["tester_id"] != caller.member_id:
                 continue
             drift = of_scale.get(tester["tester_id"], {"note": "", "all": None, "check": None})
+            check = drift["check"]
+            if check is not None and not caller.sees_all:
+                # Which trials are on check stones would tell a tester which stones those are.
+                check = {**check, "points": []}
             testers.append(
-                {**tester, "drift_note": drift["note"], "drift": drift["all"], "check_drift": drift["check"]}
+                {**tester, "drift_note": drift["note"], "drift": drift["all"], "check_drift": check}
             )
         scales.append({**{key: scale[key] for key in HEAD}, "testers": testers})
     return {"purpose": purpose, "revision": pooled.revision, "behind": pooled.behind, "scales": scales}
