@@ -38,13 +38,13 @@ export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: rea
       </div>
       {moved.length > 0 && (
         <div class="sheet needs-you">
-          <h3>{say.movedTitle}</h3>
+          <h2>{say.movedTitle}</h2>
           {moved.map((words) => <p key={words}>{words}</p>)}
           <p class="soft">{say.movedLead}</p>
         </div>
       )}
       <details open>
-        <summary class={styles.more}>{say.asPublished}</summary>
+        <summary class={styles.more}><h2>{say.asPublished}</h2></summary>
         <Fixed record={record} protocols={props.protocols} />
       </details>
       <Withdraw slip={props.slip} />

@@ -75,7 +75,7 @@ function OnePurpose({ stone, purpose, page }: { readonly stone: Stone; readonly 
         : (
           // A slip that still says what is known needs no second one in its face.
           <details class="stack" open={moved.some((one) => one.slip_id === current.record.id)}>
-            <summary class={`${styles.more} ${styles.anew}`}>{say.anewTitle}</summary>
+            <summary class={styles.more}><h2>{say.anewTitle}</h2></summary>
             {standing}
           </details>
         ))}
