@@ -1465,6 +1465,168 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/assignments": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's assignments */
+        get: operations["listAssignments"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/assignments/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One assignment as it stands */
+        get: operations["getAssignment"];
+        /** Write a assignment; sending it again is harmless */
+        put: operations["putAssignment"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/assignments/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the assignment has had, the oldest first */
+        get: operations["listAssignmentVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/assignments/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a assignment out of use; it stays readable */
+        post: operations["withdrawAssignment"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/hand-overs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's hand-overs */
+        get: operations["listHandOvers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/hand-overs/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One hand-over as it stands */
+        get: operations["getHandOver"];
+        /** Write a hand-over; sending it again is harmless */
+        put: operations["putHandOver"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/hand-overs/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the hand-over has had, the oldest first */
+        get: operations["listHandOverVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/hand-overs/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a hand-over out of use; it stays readable */
+        post: operations["withdrawHandOver"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -2291,7 +2453,7 @@ export interface components {
         };
         Change: {
             /** @enum {string} */
-            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone" | "slip";
+            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone" | "assignment" | "hand_over" | "slip";
             /** Format: uuid */
             id: string;
             revision: number;
@@ -2955,6 +3117,109 @@ export interface components {
             override_reason: string | null;
             withdrawn: components["schemas"]["PublishedWithdrawn"] | null;
             invented: boolean;
+        };
+        AssignmentRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** Format: uuid */
+            tester_id: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            steel: string | null;
+            /** Format: date */
+            due_on: string | null;
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        AssignmentList: {
+            items: components["schemas"]["AssignmentRead"][];
+        };
+        AssignmentVersionList: {
+            items: components["schemas"]["AssignmentRead"][];
+        };
+        AssignmentWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** Format: uuid */
+            tester_id: string;
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            /** @default null */
+            steel: string | null;
+            /**
+             * Format: date
+             * @default null
+             */
+            due_on: string | null;
+            /** @default  */
+            notes: string;
+        };
+        HandOverRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** Format: uuid */
+            holder_id: string | null;
+            /** Format: date-time */
+            handed_at: string;
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        HandOverList: {
+            items: components["schemas"]["HandOverRead"][];
+        };
+        HandOverVersionList: {
+            items: components["schemas"]["HandOverRead"][];
+        };
+        HandOverWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /**
+             * Format: uuid
+             * @default null
+             */
+            holder_id: string | null;
+            /** Format: date-time */
+            handed_at: string;
+            /** @default  */
+            notes: string;
         };
     };
     responses: {
@@ -5811,6 +6076,336 @@ export interface operations {
                 };
             };
             404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listAssignments: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getAssignment: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putAssignment: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AssignmentWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listAssignmentVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawAssignment: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AssignmentRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listHandOvers: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getHandOver: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putHandOver: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["HandOverWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listHandOverVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawHandOver: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HandOverRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };

@@ -310,6 +310,26 @@ export interface CheckStone extends Kept {
   readonly notes: string;
 }
 
+/** A trial that the dealer asks of one tester. What makes it done is a trial, see domain/assignments.ts. */
+export interface Assignment extends Kept {
+  readonly stone_id: string;
+  readonly tester_id: string;
+  readonly purpose: Purpose;
+  /** null: the tester chooses. */
+  readonly steel: string | null;
+  readonly due_on: string | null;
+  readonly notes: string;
+}
+
+/** A stone changed hands. The latest one says who has it. */
+export interface HandOver extends Kept {
+  readonly stone_id: string;
+  /** null: back with the dealer. */
+  readonly holder_id: string | null;
+  readonly handed_at: string;
+  readonly notes: string;
+}
+
 /** The stone as it was when its grades were published. */
 export interface SlipStone {
   readonly code: string;
@@ -400,6 +420,8 @@ export interface Records {
   repair: Repair;
   lapping: Lapping;
   check_stone: CheckStone;
+  assignment: Assignment;
+  hand_over: HandOver;
   slip: Slip;
   photo: Photo;
 }
@@ -421,6 +443,8 @@ interface ServiceAdds {
   repair: never;
   lapping: never;
   check_stone: never;
+  assignment: never;
+  hand_over: never;
   slip: SlipAdds;
 }
 type SlipAdds =
@@ -435,6 +459,7 @@ const kept: Record<keyof Kept, true> = {
 const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
   club: ["slug"],
   member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [], repair: [], lapping: [],
+  assignment: [], hand_over: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
   slip: [

@@ -170,6 +170,8 @@ export class WhetpanelDb extends Dexie {
   declare repairs: EntityTable<Records["repair"], "id">;
   declare lappings: EntityTable<Records["lapping"], "id">;
   declare check_stones: EntityTable<Records["check_stone"], "id">;
+  declare assignments: EntityTable<Records["assignment"], "id">;
+  declare hand_overs: EntityTable<Records["hand_over"], "id">;
   /** Published grades. The service sends them to dealers and stewards only. */
   declare slips: EntityTable<Records["slip"], "id">;
   declare photos: EntityTable<Records["photo"], "id">;
@@ -212,6 +214,10 @@ export class WhetpanelDb extends Dexie {
     this.version(3)
       .stores({ slips: "id, stone_id" })
       .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
+    // Assignments and hand-overs, likewise.
+    this.version(4)
+      .stores({ assignments: "id, stone_id, tester_id", hand_overs: "id, stone_id" })
+      .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
   }
 
   async note<N extends keyof Meta>(name: N): Promise<Meta[N] | null> {
@@ -238,6 +244,8 @@ export const tableNames = {
   repair: "repairs",
   lapping: "lappings",
   check_stone: "check_stones",
+  assignment: "assignments",
+  hand_over: "hand_overs",
   slip: "slips",
   photo: "photos",
 } as const satisfies Record<Thing, keyof WhetpanelDb>;

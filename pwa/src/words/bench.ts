@@ -7,7 +7,7 @@ const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${o
 const things: Readonly<Record<Thing, string>> = {
   club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
   rule_set: "Rules", inspection: "Inspection", trial: "Trial", repair: "Repair",
-  lapping: "Lapping", check_stone: "Check stone", slip: "Slip", photo: "Photo",
+  lapping: "Lapping", check_stone: "Check stone", assignment: "Asked trial", hand_over: "Hand-over", slip: "Slip", photo: "Photo",
 };
 
 const drafts: Readonly<Record<string, string>> = {

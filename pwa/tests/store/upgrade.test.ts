@@ -41,3 +41,17 @@ it("asks for the slips that the second shape passed by", async () => {
 
   expect([await db.note("cursor"), await db.outbox.count(), await db.slips.count()]).toEqual([0, 1, 0]);
 });
+
+it("asks for the assignments and hand-overs that the third shape passed by", async () => {
+  const third = new Dexie("third-phone");
+  third.version(1).stores(firstShape);
+  third.version(2).stores({ repairs: "id, stone_id", lappings: "id, stone_id" });
+  third.version(3).stores({ slips: "id, stone_id" });
+  await third.table("meta").add({ name: "cursor", value: 812 });
+  await third.table("outbox").add({ thing: "slip", record_id: "g1", path: "/slips/g1", state: "waiting", body: {} });
+  third.close();
+
+  const db = new WhetpanelDb("third-phone");
+
+  expect([await db.note("cursor"), await db.outbox.count(), await db.assignments.count(), await db.hand_overs.count()]).toEqual([0, 1, 0, 0]);
+});

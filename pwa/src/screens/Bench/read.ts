@@ -48,8 +48,9 @@ async function stoneIdOf(entry: QueueEntry): Promise<string | null> {
   if (entry.thing === "stone") return entry.record_id;
   const own = entry.body?.["stone_id"];
   if (typeof own === "string") return own;
-  if (entry.thing !== "trial" && entry.thing !== "inspection" && entry.thing !== "slip") return null;
-  return (await readOne(entry.thing, entry.record_id))?.record.stone_id ?? null;
+  const { thing } = entry;
+  if (thing !== "trial" && thing !== "inspection" && thing !== "slip" && thing !== "assignment" && thing !== "hand_over") return null;
+  return (await readOne(thing, entry.record_id))?.record.stone_id ?? null;
 }
 
 const codeOf = async (stoneId: string | null): Promise<string | null> =>
