@@ -53,6 +53,7 @@ def test_scripts_come_compressed_and_may_be_kept_for_ever(small_house: ClubHouse
 
     assert ("gzip", "br") == (packed.headers["Content-Encoding"], smallest.headers["Content-Encoding"])
     assert plain.data == gzip.decompress(packed.data)
+    assert ".gz" not in packed.headers.get("Content-Disposition", "")
     assert len(smallest.data) < len(plain.data)
     assert "immutable" in plain.headers["Cache-Control"]
     assert {"Accept-Encoding"} <= set(plain.vary)

@@ -51,6 +51,8 @@ def _send(path: str) -> Response:
         if request.accept_encodings[encoding] > 0:
             response = send_from_directory(root, path + ending, mimetype=kind)
             response.headers["Content-Encoding"] = encoding
+            # It would name the compressed file, and a page saved under that name could not be opened.
+            response.headers.pop("Content-Disposition", None)
             response.vary.add("Accept-Encoding")
             return response
     response = send_from_directory(root, path)
