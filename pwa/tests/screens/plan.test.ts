@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import type { Plan, PlannedTrial } from "../../src/domain/plan";
 import type { Blade } from "../../src/domain/records";
-import { bladesOf } from "../../src/screens/Plan/read";
+import { bladesOf } from "../../src/screens/blades";
 import { gainWords, planText } from "../../src/screens/Plan/text";
 
 const trial = (change: Partial<PlannedTrial> = {}): PlannedTrial => ({

@@ -8,6 +8,8 @@ import { bench as words, choose } from "../../words/bench";
 import { age, kinds, mm } from "../../words/trade";
 import type { NextStone } from "./next";
 import { OpenWork } from "../Work/OpenWork";
+import { Asked } from "./Asked";
+import { readAsked } from "./readAsked";
 import { NeedsYou } from "./NeedsYou";
 import { findStoneByCode, readBench, readNext, type BenchView, type NextView } from "./read";
 import { Scan } from "./Scan";
@@ -157,6 +159,7 @@ export function Bench() {
   const status = useSyncStatus();
   const view = useLive(readBench, []);
   const next = useLive(readNext, []);
+  const asked = useLive(readAsked, []);
   const now = useNow();
   if (status === undefined || view === undefined) return null;
 
@@ -182,6 +185,7 @@ export function Bench() {
             <p class="note">{choose.asideHelp}</p>
           </section>
         )}
+        {asked === undefined ? null : <Asked view={asked} now={now} />}
         <section class={`stack ${styles.next}`}>
           <h2>{words.next}</h2>
           <div class="sheet"><Next view={next} /></div>

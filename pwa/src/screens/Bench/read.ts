@@ -3,6 +3,7 @@ import type { Thing } from "../../domain/records";
 import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../store/catalogue";
 import type { Draft, QueueEntry } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
+import { readHandOvers, readOpenAssignments } from "../../store/assignments";
 import { readQueue } from "../../store/outbox";
 import { changeKey } from "../changeKey";
 import { nextStones, type NextStone } from "./next";
@@ -105,17 +106,24 @@ export const readSetAside = async (): Promise<KnownEntry[]> =>
 
 export async function readNext(): Promise<NextView> {
   const memberId = (await readSession())?.member.id ?? "";
-  const [club, stones, inspections, lappings, trials] = await Promise.all([
+  const [club, stones, inspections, lappings, trials, asked, last] = await Promise.all([
     readClub(),
     readAll("stone"),
     readAll("inspection"),
     readAll("lapping"),
     // A dealer's phone holds everybody's trials; only the own ones say what is left to try.
     readAll("trial", { where: { created_by: memberId } }),
+    readOpenAssignments({ tester_id: memberId }),
+    readHandOvers(),
+  ]);
+  // What is asked for, or lies in the member's hands, stands above by itself.
+  const above = new Set([
+    ...asked.map(({ stone_id }) => stone_id),
+    ...[...last.values()].filter(({ holder_id }) => holder_id === memberId).map(({ stone_id }) => stone_id),
   ]);
   return {
     next: nextStones({
-      stones: stones.map(({ record }) => record),
+      stones: stones.map(({ record }) => record).filter(({ id }) => !above.has(id)),
       inspections: inspections.map(({ record }) => record),
       lappings: lappings.map(({ record }) => record),
       trials: trials.map(({ record }) => record),

@@ -1,18 +1,22 @@
-import { useState } from "preact/hooks";
+import { useId, useState } from "preact/hooks";
 import { byTester, type Errand } from "../../domain/plan";
 import type { Purpose } from "../../domain/records";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import type { PlanAnswer } from "../../store/plan";
+import { asked as sayAsk } from "../../words/asked";
 import { plan as say } from "../../words/plan";
 import { age, day, purposes } from "../../words/trade";
+import { calendarDay } from "../calendarDay";
 import { namesOf, type PlanBase } from "./read";
 import { gainWords, planText, type Names } from "./text";
+import { useAsk, type AskView } from "./useAsk";
 import styles from "./style.module.css";
 
 /** The plan, a list for each tester, ready to be read out, copied or printed. */
 export function Lists({ kept, base, purpose }: { readonly kept: PlanAnswer; readonly base: PlanBase; readonly purpose: Purpose }) {
   const { answer, wish, read_at } = kept;
   const names = namesOf(base, purpose);
+  const asking = useAsk(purpose);
   if (answer.trials.length === 0) {
     return (
       <section class="stack">
@@ -34,6 +38,8 @@ export function Lists({ kept, base, purpose }: { readonly kept: PlanAnswer; read
           <button type="button" class="button" onClick={() => window.print()}>{say.print}</button>
         </div>
       </div>
+      {asking && <Due asking={asking} />}
+      {asking?.trouble != null && <p class="sheet needs-you" role="alert">{asking.trouble}</p>}
       <div class={styles.lists}>
         {byTester(answer.trials).map(({ tester_id, errands }) => (
           <section key={tester_id} class={styles.list}>
@@ -41,8 +47,9 @@ export function Lists({ kept, base, purpose }: { readonly kept: PlanAnswer; read
               <h2>{names.tester(tester_id)}</h2>
               <span class="soft">{say.count(errands.length)}</span>
             </div>
+            {asking && <AskAll errands={errands} asking={asking} name={names.tester(tester_id)} />}
             <ol class={styles.errands}>
-              {errands.map((errand) => <One key={errand.place} errand={errand} base={base} names={names} target={answer.target_half_width} />)}
+              {errands.map((errand) => <One key={errand.place} errand={errand} base={base} names={names} target={answer.target_half_width} asking={asking} />)}
             </ol>
           </section>
         ))}
@@ -59,8 +66,8 @@ export function Lists({ kept, base, purpose }: { readonly kept: PlanAnswer; read
   );
 }
 
-function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly names: Names; readonly target: number }) {
-  const { errand, base, names } = props;
+function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly names: Names; readonly target: number; readonly asking: AskView | undefined }) {
+  const { errand, base, names, asking } = props;
   const stone = base.stones.get(errand.stone_id);
   const blades = names.blades(errand.steel);
   return (
@@ -76,7 +83,47 @@ function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly
         {gainWords(errand)}
         {errand.half_width_after <= props.target && <span class={styles.enough}>{say.enough}</span>}
       </p>
+      {asking && (
+        <div class={`${styles.ask} ${styles.screenOnly}`}>
+          {asking.isAsked(errand)
+            ? <span class={styles.asked}>{sayAsk.isAsked}</span>
+            : (
+              <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), names.stone(errand.stone_id))} onClick={() => void asking.ask([errand])}>
+                {sayAsk.ask}
+              </button>
+            )}
+        </div>
+      )}
     </li>
+  );
+}
+
+function Due({ asking }: { readonly asking: AskView }) {
+  const id = useId();
+  return (
+    <div class={`field ${styles.due} ${styles.screenOnly}`}>
+      <label for={id}>{sayAsk.dueBy}</label>
+      <input
+        id={id} type="date" min={calendarDay(new Date())} value={asking.dueOn ?? ""} aria-describedby={`${id}-help`}
+        onInput={(event) => asking.setDueOn(event.currentTarget.value === "" ? null : event.currentTarget.value)}
+      />
+      <p class="note" id={`${id}-help`}>{sayAsk.dueHelp}</p>
+    </div>
+  );
+}
+
+function AskAll({ errands, asking, name }: { readonly errands: readonly Errand[]; readonly asking: AskView; readonly name: string }) {
+  const left = errands.filter((errand) => !asking.isAsked(errand));
+  return (
+    <p class={styles.screenOnly} role="status">
+      {left.length === 0
+        ? <span class={styles.asked}>{sayAsk.allAsked}</span>
+        : errands.length > 1 && (
+          <button type="button" class="button" onClick={() => void asking.ask(left)}>
+            {sayAsk.askAll(errands.length, left.length)}<span class="visually-hidden">, {name}</span>
+          </button>
+        )}
+    </p>
   );
 }
 

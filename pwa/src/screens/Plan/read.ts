@@ -1,8 +1,9 @@
-import type { Blade, Member, Purpose, Stone } from "../../domain/records";
+import type { Member, Purpose, Stone } from "../../domain/records";
 import { readAll, readSession } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { plan as say } from "../../words/plan";
 import { purposes } from "../../words/trade";
+import { bladesOf } from "../blades";
 import type { Names } from "./text";
 
 /** What planning needs from this phone. */
@@ -25,13 +26,6 @@ export async function readPlanBase() {
   };
 }
 export type PlanBase = Awaited<ReturnType<typeof readPlanBase>>;
-
-/** Blades of a steel; those made for the purpose if there are any. */
-export function bladesOf(blades: readonly Blade[], steel: string, purpose: Purpose): Blade[] {
-  const all = blades.filter((blade) => blade.steel === steel);
-  const fit = all.filter((blade) => blade.form === purpose);
-  return fit.length > 0 ? fit : all;
-}
 
 export const namesOf = (base: PlanBase, purpose: Purpose): Names => ({
   tester: (id) => base.members.get(id)?.display_name ?? say.someTester,

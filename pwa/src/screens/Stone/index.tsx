@@ -11,6 +11,7 @@ import { lap as sayLap } from "../../words/lap";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
 import { age, faces, forms, kinds, photoViews } from "../../words/trade";
+import { calendarDay } from "../calendarDay";
 import { PublishLine } from "../Publish/Line";
 import { StandingSign } from "../Stones/StandingSign";
 import { standing } from "../Stones/state";
@@ -20,6 +21,7 @@ import { Panel } from "./Panel";
 import { Inspections, OwnTrials } from "./Own";
 import { purposesSeen, readStonePage, type StonePage } from "./readStone";
 import { useOthers } from "./useOthers";
+import { OpenAsked, Whereabouts } from "./Whereabouts";
 import { verdictsOf } from "./verdictsOf";
 import rows from "./own.module.css";
 import styles from "./style.module.css";
@@ -56,8 +58,10 @@ export function Stone({ id }: { readonly id: string }) {
         </p>
       ))}
       {stone.withdrawn && <p class="sheet needs-you">{say.withdrawn(stone.withdrawn.reason)}</p>}
+      <Whereabouts page={page} stoneId={id} code={stone.code} />
       <OpenWork stoneId={id} />
       {page.mayDeal && <PublishLine stoneId={id} />}
+      <OpenAsked page={page} now={calendarDay(new Date())} />
       <div class={styles.columns}>
         <div class={styles.column}>
           <FaceAndVerdicts page={page} stone={stone} />

@@ -1,5 +1,6 @@
 import type { Blade, Trial } from "../../domain/records";
 import { defaultConfirmDepthMm, facesToConfirm } from "../../domain/depth";
+import { readHandOvers, readOpenAssignments } from "../../store/assignments";
 import { readAll, readClub, readOne, readRuleSet, readSession, type Seen } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
@@ -8,10 +9,11 @@ import { latestByFace } from "../Stones/state";
 
 /** Everything the stone's page shows from this phone. */
 export async function readStonePage(id: string) {
-  const [session, stone, inspections, everyTrial, blades, protocols, ruleSet, members, drafts, lappings, club] = await Promise.all([
+  const [session, stone, inspections, everyTrial, blades, protocols, ruleSet, members, drafts, lappings, club, last, asked] = await Promise.all([
     readSession(), readOne("stone", id), readAll("inspection", { where: { stone_id: id } }),
     readAll("trial", { where: { stone_id: id }, withdrawn: true }), readAll("blade"), readAll("protocol"), readRuleSet(),
-    readAll("member"), readDrafts(), readAll("lapping", { where: { stone_id: id } }), readClub(),
+    readAll("member", { withdrawn: true }), readDrafts(), readAll("lapping", { where: { stone_id: id } }), readClub(),
+    readHandOvers(id), readOpenAssignments({ stone_id: id }),
   ]);
   const trials = everyTrial.filter(({ record }) => record.withdrawn === null);
   const lot = stone === null ? null : await readOne("lot", stone.record.lot_id);
@@ -43,7 +45,13 @@ export async function readStonePage(id: string) {
     rules: ruleSet?.record.rules ?? null,
     member,
     mayDeal: mayDeal(session),
-    names: new Map(members.map(({ record }) => [record.id, record.display_name])),
+    names: new Map(members.filter(({ record }) => record.withdrawn === null).map(({ record }) => [record.id, record.display_name])),
+    /** Also of those who left: a stone may still be with them. */
+    everyName: new Map(members.map(({ record }) => [record.id, record.display_name])),
+    handOver: last.get(id) ?? null,
+    /** Only dealers and stewards see what is asked of others; a tester's own stands on the bench. */
+    asked: mayDeal(session) ? asked : [],
+    steelNames: new Map(blades.map(({ record }) => [record.steel, record.steel_name])),
     hasTrialDraft: drafts.some(({ key }) => key === `trial:${id}`),
     hasInspectionDraft: drafts.some(({ key }) => key === `inspection:${id}`),
     /** Records of which a change is half typed. */

@@ -1,0 +1,52 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { askingFor } from "../../domain/assignments";
+import type { PlannedTrial } from "../../domain/plan";
+import type { Assignment, Purpose } from "../../domain/records";
+import { readOpenAssignments } from "../../store/assignments";
+import { useLive } from "../../store/live";
+import { newId, saveRecord } from "../../sync/commands";
+import { asked as say } from "../../words/asked";
+
+export interface AskView {
+  readonly isAsked: (trial: PlannedTrial) => boolean;
+  /** Asks for each of them that is not asked for yet. */
+  readonly ask: (trials: readonly PlannedTrial[]) => Promise<void>;
+  readonly dueOn: string | null;
+  readonly setDueOn: (day: string | null) => void;
+  readonly trouble: string | null;
+}
+
+const keyOf = ({ tester_id, stone_id, steel }: Pick<Assignment, "tester_id" | "stone_id" | "steel">): string => `${tester_id} ${stone_id} ${steel}`;
+
+/** Asking for planned trials; undefined until it is known what is asked for already. */
+export function useAsk(purpose: Purpose): AskView | undefined {
+  const open: readonly Assignment[] | undefined = useLive(() => readOpenAssignments(null), []);
+  /** Saved a moment ago, and not yet seen in the store: a second tap must not ask twice. */
+  const underway = useRef(new Set<string>());
+  const [dueOn, setDueOn] = useState<string | null>(null);
+  const [trouble, setTrouble] = useState<string | null>(null);
+  useEffect(() => {
+    for (const asked of open ?? []) if (asked.purpose === purpose) underway.current.delete(keyOf(asked));
+  }, [open, purpose]);
+  if (open === undefined) return undefined;
+  const isAsked = (trial: PlannedTrial): boolean => askingFor(open, trial, purpose) !== undefined;
+  return {
+    isAsked, dueOn, setDueOn, trouble,
+    ask: async (trials) => {
+      setTrouble(null);
+      for (const trial of trials) {
+        const key = keyOf(trial);
+        if (isAsked(trial) || underway.current.has(key)) continue;
+        underway.current.add(key);
+        try {
+          const { stone_id, tester_id, steel } = trial;
+          await saveRecord("assignment", newId(), { stone_id, tester_id, purpose, steel, due_on: dueOn, notes: "" }, null);
+        } catch (error) {
+          underway.current.delete(key);
+          setTrouble(say.failed(error instanceof Error ? error.message : String(error)));
+          return;
+        }
+      }
+    },
+  };
+}
