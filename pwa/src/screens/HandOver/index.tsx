@@ -5,6 +5,7 @@ import { mayDeal } from "../../store/db";
 import { useLive } from "../../store/live";
 import { newId, saveRecord } from "../../sync/commands";
 import { asked as say } from "../../words/asked";
+import styles from "./style.module.css";
 
 /** The value of the select for a stone without a holder. No id looks like this. */
 const dealer = "dealer";
@@ -65,7 +66,7 @@ export function HandOver(props: { readonly stoneId: string; readonly code: strin
         </select>
         {wrong !== null && <p class="wrong" role="alert">{wrong}</p>}
       </div>
-      <div class="row">
+      <div class={`row ${styles.ways}`}>
         <button type="button" class="button" onClick={props.onDone}>{say.cancel}</button>
         <button type="submit" class="button button-main" disabled={saving}>{say.save}</button>
       </div>

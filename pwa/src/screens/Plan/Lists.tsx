@@ -75,7 +75,20 @@ function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly
       <span class={styles.place}>{errand.place}</span>
       <span class={styles.face}>{stone && <StoneFace stone={drawnOf(stone)} size="row" label="" />}</span>
       <div class={styles.what}>
-        <a class={styles.code} href={`/stones/${errand.stone_id}`}>{names.stone(errand.stone_id)}</a>
+        <div class={styles.head}>
+          <a class={styles.code} href={`/stones/${errand.stone_id}`}>{names.stone(errand.stone_id)}</a>
+          {asking && (
+            <div class={`${styles.ask} ${styles.screenOnly}`}>
+              {asking.isAsked(errand)
+                ? <span class={styles.asked}>{sayAsk.isAsked}</span>
+                : (
+                  <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), names.stone(errand.stone_id))} onClick={() => void asking.ask([errand])}>
+                    {sayAsk.ask}
+                  </button>
+                )}
+            </div>
+          )}
+        </div>
         <span>{names.steel(errand.steel)}</span>
         {blades.length > 0 && <span class="note">{say.blades(blades)}</span>}
       </div>
@@ -83,17 +96,6 @@ function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly
         {gainWords(errand)}
         {errand.half_width_after <= props.target && <span class={styles.enough}>{say.enough}</span>}
       </p>
-      {asking && (
-        <div class={`${styles.ask} ${styles.screenOnly}`}>
-          {asking.isAsked(errand)
-            ? <span class={styles.asked}>{sayAsk.isAsked}</span>
-            : (
-              <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), names.stone(errand.stone_id))} onClick={() => void asking.ask([errand])}>
-                {sayAsk.ask}
-              </button>
-            )}
-        </div>
-      )}
     </li>
   );
 }
