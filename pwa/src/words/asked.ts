@@ -14,6 +14,7 @@ export const asked = {
     if (days < 0) return `was due on ${day(dueOn)}`;
     return days === 0 ? "due today" : days === 1 ? "due tomorrow" : `due on ${day(dueOn)}`;
   },
+  needsHand: "Needs a hand first",
   try: "Try",
   more: (n: number): string => (n === 1 ? "1 more" : `${n} more`),
 

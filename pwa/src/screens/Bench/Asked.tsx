@@ -3,6 +3,7 @@ import { asked as say } from "../../words/asked";
 import { kinds, mm, purposes } from "../../words/trade";
 import { calendarDay } from "../calendarDay";
 import { HandOver } from "../HandOver";
+import { StandingSign } from "../Stones/StandingSign";
 import { sinceWords, type AskedTrial, type AskedView, type HeldStone } from "./readAsked";
 import styles from "./style.module.css";
 
@@ -39,6 +40,8 @@ export function Asked({ view, now }: { readonly view: AskedView; readonly now: n
   );
 }
 
+const NeedsHand = () => <span class={styles.overdue}><StandingSign state="needs_hand" /> {say.needsHand}</span>;
+
 function One({ one, now }: { readonly one: AskedTrial; readonly now: number }) {
   const { stone, assignment, blades, steelName } = one;
   const today = calendarDay(new Date(now));
@@ -47,6 +50,7 @@ function One({ one, now }: { readonly one: AskedTrial; readonly now: number }) {
     <li class={styles.item}>
       <a class={styles.itemMain} href={`/stones/${stone.id}`}>
         <strong class={styles.code}>{stone.code}</strong>
+        {one.needsHand && <NeedsHand />}
         <span class={styles.about}>{say.forWhat(purposes[assignment.purpose], steelName)}</span>
         {steelName !== null && <span class="note">{blades.length === 0 ? say.noBlade : say.blades(blades.map(({ name }) => name))}</span>}
         {(due_on !== null || one.whereabouts !== null) && (
@@ -71,6 +75,7 @@ function Held({ one, asked }: { readonly one: HeldStone; readonly asked: AskedTr
       <div class={styles.heldHead}>
         <a class={styles.itemMain} href={`/stones/${stone.id}`}>
           <strong class={styles.code}>{stone.code}</strong>
+          {one.needsHand && <NeedsHand />}
           <span class={styles.about}>{kinds[stone.kind]}, {mm(stone.length_mm)} long</span>
           <span class="note">{sinceWords(handOver)}</span>
         </a>

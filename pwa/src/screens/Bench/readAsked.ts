@@ -5,6 +5,7 @@ import { readAll, readSession } from "../../store/catalogue";
 import { asked as say } from "../../words/asked";
 import { day } from "../../words/trade";
 import { bladesOf } from "../blades";
+import { standing } from "../Stones/state";
 
 export interface AskedTrial {
   readonly id: string;
@@ -16,11 +17,14 @@ export interface AskedTrial {
   readonly href: string;
   /** Where the stone is, if it has to be fetched; null: in the member's own hands. */
   readonly whereabouts: string | null;
+  /** Its rules ask for work before it is used. It is asked for all the same, but not without saying so. */
+  readonly needsHand: boolean;
 }
 
 export interface HeldStone {
   readonly stone: Stone;
   readonly handOver: HandOver;
+  readonly needsHand: boolean;
 }
 
 /** The form of the trial, filled in as far as the assignment leaves no choice. */
@@ -36,9 +40,9 @@ export function tryHref({ stone_id, purpose }: Assignment, protocols: readonly P
 
 export async function readAsked() {
   const me = (await readSession())?.member.id ?? "";
-  const [open, last, stones, blades, protocols, members] = await Promise.all([
+  const [open, last, stones, blades, protocols, members, inspections] = await Promise.all([
     readOpenAssignments({ tester_id: me }), readHandOvers(), readAll("stone"), readAll("blade"), readAll("protocol"),
-    readAll("member", { withdrawn: true }),
+    readAll("member", { withdrawn: true }), readAll("inspection"),
   ]);
   const byId = new Map(stones.map(({ record }) => [record.id, record]));
   const names = new Map(members.map(({ record }) => [record.id, record.display_name]));
@@ -47,6 +51,8 @@ export async function readAsked() {
     const holder = last.get(stoneId)?.holder_id ?? null;
     return holder === me ? null : holder === null ? say.withDealer : say.with(names.get(holder) ?? say.somebody);
   };
+  const needsHand = (stoneId: string): boolean =>
+    standing(inspections.map(({ record }) => record).filter(({ stone_id }) => stone_id === stoneId), [], me, ({ verdicts }) => verdicts).states.has("needs_hand");
   return {
     asked: open.flatMap((assignment): AskedTrial[] => {
       const stone = byId.get(assignment.stone_id);
@@ -55,13 +61,13 @@ export async function readAsked() {
       const fit = steel === null ? [] : bladesOf(every, steel, purpose);
       const steelName = steel === null ? null : every.find((blade) => blade.steel === steel)?.steel_name ?? steel.replaceAll("_", " ");
       const href = tryHref(assignment, protocols.map(({ record }) => record), fit);
-      return [{ id: assignment.id, stone, assignment, steelName, blades: fit, href, whereabouts: where(stone.id) }];
+      return [{ id: assignment.id, stone, assignment, steelName, blades: fit, href, whereabouts: where(stone.id), needsHand: needsHand(stone.id) }];
     }),
     held: [...last.values()]
       .filter((one) => one.holder_id === me)
       .flatMap((handOver): HeldStone[] => {
         const stone = byId.get(handOver.stone_id);
-        return stone === undefined ? [] : [{ stone, handOver }];
+        return stone === undefined ? [] : [{ stone, handOver, needsHand: needsHand(stone.id) }];
       })
       .sort((a, b) => a.stone.code.localeCompare(b.stone.code)),
   };
