@@ -43,6 +43,9 @@ export const inspect = {
   dry: "Dry mass",
   wet: "Wet mass",
   massHelp: "Weigh dry, then after wetting and wiping off.",
+  absorbed: (percent: string): string =>
+    `It took up ${percent} % of its dry mass. Measured in the manner of EN 13755 and ASTM C97; a bench stone is too thin to be their specimen.`,
+  massesSwapped: "The wet mass is below the dry mass: weigh again, or swap the two.",
 
   sound: "Sound and sides",
   tap: "Tap it, hung between two fingers",

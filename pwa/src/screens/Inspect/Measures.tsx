@@ -1,3 +1,5 @@
+import { absorption } from "../../domain/soundness/physical";
+import { gram } from "../../domain/units";
 import { Choice } from "../../parts/Choice";
 import { YesNo } from "../../parts/Choice/YesNo";
 import { NumberField } from "../../parts/Fields";
@@ -8,6 +10,12 @@ import { dropStates, tapTones } from "../../words/trade";
 import type { DraftForm } from "../useDraftForm";
 import type { InspectionDraft } from "./draft";
 import styles from "./style.module.css";
+
+/** What the two masses say, or how to weigh as long as one is missing. */
+function absorbed({ dry_mass_g: dry, wet_mass_g: wet }: InspectionDraft): string {
+  if (typeof dry !== "number" || typeof wet !== "number" || dry <= 0) return say.massHelp;
+  return wet < dry ? say.massesSwapped : say.absorbed(absorption(gram(dry), gram(wet)).toFixed(2));
+}
 
 /** How the stone takes water: a timed drop, what the drop does, dry and wet mass. */
 export function Water({ draft, form }: { draft: InspectionDraft; form: DraftForm }) {
@@ -38,7 +46,7 @@ export function Water({ draft, form }: { draft: InspectionDraft; form: DraftForm
         <NumberField name={say.dry} unit="g" low={0.1} high={100_000} value={draft.dry_mass_g} onSet={(g) => form.set({ dry_mass_g: g ?? undefined })} />
         <NumberField name={say.wet} unit="g" low={0.1} high={100_000} value={draft.wet_mass_g} onSet={(g) => form.set({ wet_mass_g: g ?? undefined })} />
       </div>
-      <p class="note">{say.massHelp}</p>
+      <p class="note" aria-live="polite">{absorbed(draft)}</p>
     </section>
   );
 }
