@@ -3,7 +3,7 @@
 import itertools
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -283,6 +283,3 @@ def small_house(sqlite_url: str, tmp_path: Path) -> Iterator[ClubHouse]:
     house = open_house(sqlite_url, tmp_path)
     yield house
     house.database.dispose()
-
-
-HouseMaker = Callable[[str, Path], ClubHouse]

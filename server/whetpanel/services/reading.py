@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import ColumnElement, and_, func, or_, select
+from sqlalchemy import ColumnElement, and_, or_, select
 from sqlalchemy.orm import Session
 
 from ..errors import Blind, NotAllowed, NotFound
@@ -192,10 +192,3 @@ def changes_after(database: Database, caller: Caller, after: int, limit: int) ->
     ]
     more = len(rows) > limit
     return Changes(entries, rows[limit - 1].revision if more else max(head, after), more)
-
-
-def count_records(session: Session, club_id: str, model: type[Any]) -> int:
-    """How many records of a kind a club has."""
-    return session.execute(
-        select(func.count()).select_from(model).where(model.club_id == club_id)
-    ).scalar_one()

@@ -6,7 +6,6 @@ import marshmallow as ma
 
 from ..fields import (
     JsonBool,
-    JsonInt,
     JsonNumber,
     listed,
     maybe_number,
@@ -150,6 +149,3 @@ class RuleSetWrite(Write):
 
 class RuleSetRead(Read, RuleSetWrite):
     """The club's soundness rules, versioned."""
-
-
-__all__ = ["JsonInt", "ProtocolRead", "ProtocolWrite", "RuleSetRead", "RuleSetWrite"]
