@@ -33,8 +33,7 @@ given = context.config.attributes.get("connection")
 if given is not None:
     _run(given)
 else:
-    url = context.config.get_main_option("sqlalchemy.url") or from_environment().database_url
-    engine = make_engine(url)
+    engine = make_engine(from_environment().database_url)
     with engine.connect() as connection:
         _run(connection)
         connection.commit()

@@ -19,6 +19,7 @@ from .web.clubs import club_blueprint, member_blueprint
 from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
 from .web.invitations import invitation_blueprint, joining_blueprint
+from .web.offers import consent_blueprint, offer_blueprint
 from .web.photos import photo_blueprint
 from .web.plans import assignment_blueprint, hand_over_blueprint
 from .web.pooled import pooled_blueprint
@@ -37,7 +38,7 @@ BLUEPRINTS = (
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
     invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
-    assignment_blueprint, hand_over_blueprint,
+    assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

@@ -45,6 +45,11 @@ def test_migrating_again_keeps_every_record(house: ClubHouse, database_url: str)
 def test_each_step_back_and_forth_works_with_records_in_it(house: ClubHouse, database_url: str) -> None:
     """Every migration is taken back and done again on a club that has records, down to the first and up to the last."""
     filled(house)
+    stone, member = house.stone(code="S-77"), house.testers[0]
+    offer = {"stone_id": stone, "state": "kept_back", "cost": 12.5, "price": None, "notes": "A fissure."}
+    assert house.dealer.put(f"/offers/{stone}", offer).status_code == 201
+    assert member.put(f"/consents/{member.id}", {"names_on_slips": True}).status_code == 201
+    before = {path: house.dealer.get(path).json for path in (f"/offers/{stone}", f"/consents/{member.id}")}
     scripts = list(ScriptDirectory.from_config(_config(migrations_dir())).walk_revisions())
 
     for script in scripts:
@@ -59,6 +64,7 @@ def test_each_step_back_and_forth_works_with_records_in_it(house: ClubHouse, dat
     with house.database.read() as session:
         assert n_before == session.execute(select(ClubRevision.revision)).scalar_one()
         assert n_entries == len(session.execute(select(JournalEntry.revision)).all())
+    assert before == {path: house.dealer.get(path).json for path in before}
 
 
 def test_the_first_migration_can_be_undone(database_url: str) -> None:

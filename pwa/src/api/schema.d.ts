@@ -1627,6 +1627,168 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/offers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's offers */
+        get: operations["listOffers"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/offers/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One offer as it stands */
+        get: operations["getOffer"];
+        /** Write a offer; sending it again is harmless */
+        put: operations["putOffer"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/offers/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the offer has had, the oldest first */
+        get: operations["listOfferVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/offers/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a offer out of use; it stays readable */
+        post: operations["withdrawOffer"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/consents": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's consents */
+        get: operations["listConsents"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/consents/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One consent as it stands */
+        get: operations["getConsent"];
+        /** Write a consent; sending it again is harmless */
+        put: operations["putConsent"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/consents/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the consent has had, the oldest first */
+        get: operations["listConsentVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/consents/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a consent out of use; it stays readable */
+        post: operations["withdrawConsent"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -2453,7 +2615,7 @@ export interface components {
         };
         Change: {
             /** @enum {string} */
-            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone" | "assignment" | "hand_over" | "slip";
+            thing: "club" | "member" | "lot" | "stone" | "blade" | "protocol" | "rule_set" | "inspection" | "repair" | "lapping" | "trial" | "check_stone" | "assignment" | "hand_over" | "slip" | "offer" | "consent" | "shortlist";
             /** Format: uuid */
             id: string;
             revision: number;
@@ -3220,6 +3382,88 @@ export interface components {
             handed_at: string;
             /** @default  */
             notes: string;
+        };
+        OfferRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            state: "for_sale" | "reserved" | "sold" | "kept_back";
+            cost: number | null;
+            price: number | null;
+            currency: string;
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        OfferList: {
+            items: components["schemas"]["OfferRead"][];
+        };
+        OfferVersionList: {
+            items: components["schemas"]["OfferRead"][];
+        };
+        OfferWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            state: "for_sale" | "reserved" | "sold" | "kept_back";
+            /** @default null */
+            cost: number | null;
+            /** @default null */
+            price: number | null;
+            /** @default EUR */
+            currency: string;
+            /** @default  */
+            notes: string;
+        };
+        ConsentRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            names_on_slips: boolean;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+        };
+        ConsentList: {
+            items: components["schemas"]["ConsentRead"][];
+        };
+        ConsentVersionList: {
+            items: components["schemas"]["ConsentRead"][];
+        };
+        ConsentWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            names_on_slips: boolean;
         };
     };
     responses: {
@@ -6401,6 +6645,335 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["HandOverRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listOffers: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+                stone_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getOffer: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putOffer: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["OfferWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listOfferVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawOffer: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfferRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listConsents: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getConsent: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putConsent: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ConsentWrite"];
+            };
+        };
+        responses: {
+            /** @description Changed, or the same write again */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentRead"];
+                };
+            };
+            /** @description Created */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentRead"];
+                };
+            };
+            409: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            428: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listConsentVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawConsent: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConsentRead"];
                 };
             };
             404: components["responses"]["DEFAULT_ERROR"];

@@ -330,6 +330,23 @@ export interface HandOver extends Kept {
   readonly notes: string;
 }
 
+/** Whether a stone is for sale, what it cost and what is asked for it. Its id is the stone's. Dealers and stewards only. */
+export interface Offer extends Kept {
+  readonly stone_id: string;
+  readonly state: "for_sale" | "reserved" | "sold" | "kept_back";
+  readonly cost: number | null;
+  readonly price: number | null;
+  /** ISO 4217. */
+  readonly currency: string;
+  /** Kept back: why. */
+  readonly notes: string;
+}
+
+/** What a member agrees to. Its id is the member's; only that member writes it. */
+export interface Consent extends Kept {
+  readonly names_on_slips: boolean;
+}
+
 /** The stone as it was when its grades were published. */
 export interface SlipStone {
   readonly code: string;
@@ -423,6 +440,8 @@ export interface Records {
   assignment: Assignment;
   hand_over: HandOver;
   slip: Slip;
+  offer: Offer;
+  consent: Consent;
   photo: Photo;
 }
 export type Thing = keyof Records;
@@ -445,6 +464,8 @@ interface ServiceAdds {
   check_stone: never;
   assignment: never;
   hand_over: never;
+  offer: never;
+  consent: never;
   slip: SlipAdds;
 }
 type SlipAdds =
@@ -459,7 +480,7 @@ const kept: Record<keyof Kept, true> = {
 const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
   club: ["slug"],
   member: [], lot: [], stone: [], blade: [], protocol: [], rule_set: [], check_stone: [], repair: [], lapping: [],
-  assignment: [], hand_over: [],
+  assignment: [], hand_over: [], offer: [], consent: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
   slip: [

@@ -174,6 +174,9 @@ export class WhetpanelDb extends Dexie {
   declare hand_overs: EntityTable<Records["hand_over"], "id">;
   /** Published grades. The service sends them to dealers and stewards only. */
   declare slips: EntityTable<Records["slip"], "id">;
+  /** What stones cost and fetch. The service sends them to dealers and stewards only. */
+  declare offers: EntityTable<Records["offer"], "id">;
+  declare consents: EntityTable<Records["consent"], "id">;
   declare photos: EntityTable<Records["photo"], "id">;
 
   // Own work. Exists nowhere else until it is sent; nothing but its writer's word may remove it.
@@ -218,6 +221,10 @@ export class WhetpanelDb extends Dexie {
     this.version(4)
       .stores({ assignments: "id, stone_id, tester_id", hand_overs: "id, stone_id" })
       .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
+    // Offers, consents and shortlists, likewise.
+    this.version(5)
+      .stores({ offers: "id", consents: "id", shortlists: "id" })
+      .upgrade((change) => change.table<Row>("meta").put({ name: "cursor", value: 0 }));
   }
 
   async note<N extends keyof Meta>(name: N): Promise<Meta[N] | null> {
@@ -247,6 +254,8 @@ export const tableNames = {
   assignment: "assignments",
   hand_over: "hand_overs",
   slip: "slips",
+  offer: "offers",
+  consent: "consents",
   photo: "photos",
 } as const satisfies Record<Thing, keyof WhetpanelDb>;
 

@@ -8,6 +8,7 @@ const things: Readonly<Record<Thing, string>> = {
   club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
   rule_set: "Rules", inspection: "Inspection", trial: "Trial", repair: "Repair",
   lapping: "Lapping", check_stone: "Check stone", assignment: "Asked trial", hand_over: "Hand-over", slip: "Slip", photo: "Photo",
+  offer: "Price and sale", consent: "Your consent",
 };
 
 const drafts: Readonly<Record<string, string>> = {

@@ -55,3 +55,18 @@ it("asks for the assignments and hand-overs that the third shape passed by", asy
 
   expect([await db.note("cursor"), await db.outbox.count(), await db.assignments.count(), await db.hand_overs.count()]).toEqual([0, 1, 0, 0]);
 });
+
+it("asks for the offers and consents that the fourth shape passed by", async () => {
+  const fourth = new Dexie("fourth-phone");
+  fourth.version(1).stores(firstShape);
+  fourth.version(2).stores({ repairs: "id, stone_id", lappings: "id, stone_id" });
+  fourth.version(3).stores({ slips: "id, stone_id" });
+  fourth.version(4).stores({ assignments: "id, stone_id, tester_id", hand_overs: "id, stone_id" });
+  await fourth.table("meta").add({ name: "cursor", value: 812 });
+  await fourth.table("outbox").add({ thing: "trial", record_id: "t1", path: "/trials/t1", state: "waiting", body: {} });
+  fourth.close();
+
+  const db = new WhetpanelDb("fourth-phone");
+
+  expect([await db.note("cursor"), await db.outbox.count(), await db.offers.count(), await db.consents.count()]).toEqual([0, 1, 0, 0]);
+});

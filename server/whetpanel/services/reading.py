@@ -12,9 +12,18 @@ from ..storage.schema import ClubRevision, JournalEntry, Trial
 from .caller import Caller
 from .things import THINGS, Thing
 
-HIDDEN_FROM_TESTERS = ("check_stone", "slip")
-"""A tester who knew the agreed grades of the check stones could not be calibrated by them; and a slip on a tester's
-phone would tell the panel's grade of a stone that this tester has not tried."""
+HIDDEN_FROM_TESTERS = {
+    "check_stone": "it holds agreed grades",
+    "slip": "it holds agreed grades",
+    "shortlist": "it holds agreed grades",
+    "offer": "it holds what stones cost",
+}
+"""Why a tester does not see a kind of record. A tester who knew the agreed grades of the check stones could not be
+calibrated by them; a slip or a shortlist on a tester's phone would tell the panel's grade of a stone that this tester
+has not tried."""
+
+OWN_ONLY = ("trial", "consent")
+"""Of these a tester is sent the own ones alone."""
 
 
 def has_own_trial(session: Session, caller: Caller, stone_id: str) -> bool:
@@ -34,11 +43,20 @@ def has_own_trial(session: Session, caller: Caller, stone_id: str) -> bool:
     )
 
 
+def _hidden(thing: Thing) -> NotAllowed:
+    return NotAllowed(
+        f"Only the dealer and the steward see a record of this kind ({thing.words}): "
+        f"{HIDDEN_FROM_TESTERS[thing.name]}."
+    )
+
+
 def _may_see(session: Session, caller: Caller, thing: Thing, row: Any) -> None:
     if caller.sees_all:
         return
     if thing.name in HIDDEN_FROM_TESTERS:
-        raise NotAllowed(f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades.")
+        raise _hidden(thing)
+    if thing.name == "consent" and row.created_by != caller.member_id:
+        raise NotAllowed("What another member agreed to is for that member, the dealer and the steward.")
     if (
         thing.name == "trial"
         and row.created_by != caller.member_id
@@ -120,10 +138,8 @@ def list_records(
         wanted.append(model.withdrawn_at.is_(None))
     if not caller.sees_all:
         if thing.name in HIDDEN_FROM_TESTERS:
-            raise NotAllowed(
-                f"Only the dealer and the steward see a {thing.words} here: it holds agreed grades."
-            )
-        if thing.name == "trial":
+            raise _hidden(thing)
+        if thing.name in OWN_ONLY:
             wanted.append(model.created_by == caller.member_id)
     with database.read() as session:
         rows = (
@@ -169,8 +185,8 @@ def changes_after(database: Database, caller: Caller, after: int, limit: int) ->
         JournalEntry.latest.is_(True),
     ]
     if not caller.sees_all:
-        wanted.append(JournalEntry.thing.not_in(HIDDEN_FROM_TESTERS))
-        wanted.append(or_(JournalEntry.thing != "trial", JournalEntry.author_id == caller.member_id))
+        wanted.append(JournalEntry.thing.not_in(tuple(HIDDEN_FROM_TESTERS)))
+        wanted.append(or_(JournalEntry.thing.not_in(OWN_ONLY), JournalEntry.author_id == caller.member_id))
     with database.read() as session:
         # The counter is read first: an entry that commits after it has a higher revision than the cursor given.
         head = session.execute(

@@ -11,22 +11,25 @@ from sqlalchemy.orm import Session
 from ..core.protocols import Protocol as ProtocolShape
 from ..core.protocols import protocol_faults
 from ..core.soundness.grit import grain
-from ..errors import Conflict, FieldError, Invalid
+from ..errors import Conflict, FieldError, Invalid, NotAllowed
 from ..storage.record import RecordMixin
 from ..storage.schema import (
     Assignment,
     Blade,
     CheckStone,
     Club,
+    Consent,
     HandOver,
     Inspection,
     JournalEntry,
     Lapping,
     Lot,
     Member,
+    Offer,
     Protocol,
     Repair,
     RuleSet,
+    Shortlist,
     Slip,
     Stone,
     Trial,
@@ -233,6 +236,25 @@ def _check_hand_over(context: WriteContext, fields: dict[str, Any]) -> None:
         )
 
 
+def _check_offer(context: WriteContext, fields: dict[str, Any]) -> None:
+    need(context, Stone, "stone_id", fields["stone_id"], "stone")
+    if context.record_id != fields["stone_id"]:
+        raise Invalid(
+            "An offer has the id of its stone.",
+            [FieldError("stone_id", "Write the offer under the id of this stone.")],
+        )
+    if fields["state"] == "kept_back" and not fields["notes"].strip():
+        raise Invalid(
+            "Say why the stone is kept back.",
+            [FieldError("notes", "Write the reason, for whoever finds the stone set aside.")],
+        )
+
+
+def _check_consent(context: WriteContext, _fields: dict[str, Any]) -> None:
+    if context.record_id != context.caller.member_id:
+        raise NotAllowed("Only you can agree for yourself. Write your consent under your own member id.")
+
+
 def _check_member(context: WriteContext, fields: dict[str, Any]) -> None:
     _unique(Member, "sign_in_name", "member")(context, fields)
     stewards = context.session.execute(
@@ -268,5 +290,8 @@ THINGS: dict[str, Thing] = {
         Thing("assignment", "assignment", Assignment, (DEALER, STEWARD), check=_check_assignment),
         Thing("hand_over", "hand-over", HandOver, (TESTER, DEALER, STEWARD), author_only=True, check=_check_hand_over),
         Thing("slip", "slip", Slip, (DEALER, STEWARD), immutable=True),
+        Thing("offer", "offer", Offer, (DEALER, STEWARD), check=_check_offer),
+        Thing("consent", "consent", Consent, (TESTER, DEALER, STEWARD), author_only=True, check=_check_consent),
+        Thing("shortlist", "shortlist", Shortlist, (DEALER, STEWARD), immutable=True),
     )
 }  # fmt: skip

@@ -60,6 +60,16 @@ class Member(RecordMixin, Base):
     password_hash: Mapped[str] = mapped_column(String(200))
 
 
+class Consent(RecordMixin, Base):
+    """What a member agrees to; its id is the member's, and nobody else can write it."""
+
+    __tablename__ = "consents"
+    THING = "consent"
+    FIELDS = ("names_on_slips",)
+
+    names_on_slips: Mapped[bool] = mapped_column(Boolean)
+
+
 class SignIn(Base):
     """One signed-in device or program. Only the token's hash is kept, so a stolen table opens no door."""
 

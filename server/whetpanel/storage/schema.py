@@ -1,9 +1,10 @@
 """Every model, so that one import fills the metadata."""
 
 from .base import Base
-from .clubs import Club, ClubRevision, Invitation, Member, SignIn, WrongTry
+from .clubs import Club, ClubRevision, Consent, Invitation, Member, SignIn, WrongTry
 from .inspections import Finding, Inspection
 from .journal import JournalEntry
+from .offers import Offer, Shortlist
 from .photos import Photo, PhotoBytes, PhotoPiece
 from .plans import Assignment, HandOver
 from .pools import PoolResult
@@ -14,10 +15,10 @@ from .stones import Blade, Lot, Stone
 from .trials import CheckStone, Trial, TrialGrade
 
 __all__ = [
-    "Assignment", "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Finding", "HandOver",
-    "Inspection", "Invitation", "JournalEntry", "Lapping", "Lot", "Member", "Photo", "PhotoBytes",
-    "PhotoPiece", "PoolResult", "Protocol", "Repair", "RuleSet", "SignIn", "Slip", "Stone", "Trial",
-    "TrialGrade", "WrongTry",
+    "Assignment", "Base", "Blade", "CheckStone", "Club", "ClubRevision", "Consent", "Finding", "HandOver",
+    "Inspection", "Invitation", "JournalEntry", "Lapping", "Lot", "Member", "Offer", "Photo", "PhotoBytes",
+    "PhotoPiece", "PoolResult", "Protocol", "Repair", "RuleSet", "Shortlist", "SignIn", "Slip", "Stone",
+    "Trial", "TrialGrade", "WrongTry",
 ]  # fmt: skip
 
 RECORDS = {
@@ -38,6 +39,9 @@ RECORDS = {
         Slip,
         Assignment,
         HandOver,
+        Offer,
+        Consent,
+        Shortlist,
     )
 }
 """Kinds of record, each after those it points to."""
