@@ -3,7 +3,8 @@
     python -m tests.benchmarks.bench_service [--stones 2000] [--trials 20000] [--keep FOLDER]
 
 Fills an embedded database straight through the services, then asks through the test client, so that neither the
-network nor a server's queue is measured. A folder given by ``--keep`` is filled once and used again. Prints milliseconds (median of several) and the ratio to ``/healthz``.
+network nor a server's queue is measured. A folder given by ``--keep`` is filled once and used again. Prints
+milliseconds (median of several) and the ratio to ``/healthz``.
 """
 
 import argparse
