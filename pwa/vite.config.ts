@@ -1,5 +1,5 @@
 import { readdir, readFile, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { brotliCompressSync, constants, gzipSync } from "node:zlib";
 import type { Plugin } from "vite";
 import { VitePWA } from "vite-plugin-pwa";
@@ -17,7 +17,7 @@ function precompress(): Plugin {
     name: "precompress",
     apply: "build",
     configResolved: (config) => {
-      dist = join(config.root, config.build.outDir);
+      dist = resolve(config.root, config.build.outDir);
     },
     closeBundle: {
       order: "post",

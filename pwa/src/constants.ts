@@ -36,6 +36,16 @@ export const photoCeilingBytes = 8_000_000;
 export const photoPieceBytes = 512 * 1024;
 /** Photos taken here stay on the phone after sending, up to this much, the oldest going first. */
 export const keptPhotosBytes = 100_000_000;
-export const thumbCacheEntries = 400;
+/** Small pictures of photos that the worker keeps; beyond, the one not looked at for the longest goes first. */
+export const thumbCacheEntries = 600;
+/** Of them, fetched before anybody looked: in all, of each stone in hand or asked for, of each other stone. */
+export const aheadBudget = { most: 300, ofNear: 12, ofOther: 3 } as const;
+/** What one quiet run may fetch; the rest comes after the next round. */
+export const aheadRoundPhotos = 60;
+export const aheadRoundBytes = 3_000_000;
+/** A run begins this long after a round, so that whatever the member does next comes first. */
+export const aheadAfterMs = 2_000;
+/** Above this share of the browser's room nothing is fetched ahead. */
+export const aheadRoomShare = 0.8;
 /** Worker's cache of photo thumbnails. */
 export const thumbCacheName = "whetpanel-thumbs";

@@ -88,6 +88,55 @@ def test_a_large_photo_goes_on_where_the_signal_broke(club: Club, tester: Member
     assert (1600, 1200) == Image.open(BytesIO(tester.ask("GET", f"/photos/{sha256(photo)}").content)).size
 
 
+#: Resolves once the worker keeps a photo's small picture.
+KEPT_AHEAD = """async (address) => {
+  const kept = await caches.open("whetpanel-thumbs");
+  while ((await kept.match(address)) === undefined) await new Promise((go) => setTimeout(go, 50));
+}"""
+#: Whether a picture is really there: a broken one has no width.
+IS_DRAWN = "(picture) => picture.complete && picture.naturalWidth > 0"
+
+
+def test_photos_that_nobody_opened_are_there_without_a_signal(
+    club: Club, tester: Member, phone: Phone
+) -> None:
+    """Somebody else photographs a stone; this phone syncs, loses its signal and shows the picture all the same."""
+    stone, photo = club.stone(), noise(77)
+    stored = club.dealer.ask(
+        "PUT", f"/photos/{sha256(photo)}", data=photo, headers={"Content-Type": "image/jpeg"}
+    )
+    assert stored.ok, stored.text
+    use = {"sha256": sha256(photo), "view": "front", "caption": ""}
+    club.dealer.put(
+        f"/inspections/{new_id()}",
+        {
+            "stone_id": stone["id"],
+            "face": "front",
+            "inspected_at": "2026-03-01T09:00:00Z",
+            "photos": [use],
+        },
+    )
+    page = phone.bench()
+    phone.sync_now()
+    address = f"/api/v1/photos/{use['sha256']}/thumb"
+    page.evaluate(KEPT_AHEAD, address)
+    phone.go_offline()
+    find_stone(page, stone["code"])
+    picture = page.get_by_role("img", name="front", exact=False).and_(page.locator(f"img[src='{address}']"))
+    picture.scroll_into_view_if_needed()
+    expect(picture).to_be_visible()
+    assert picture.evaluate(IS_DRAWN)
+
+    phone.go_online()
+    page.goto("/me")
+    expect(page.get_by_text("for an evening without a signal")).to_be_visible()
+    page.get_by_role("button", name="Let the small photos go").tap()
+    expect(page.get_by_text("0 small photos")).to_be_visible()
+    page.get_by_role("button", name="Fetch them now").tap()
+    expect(page.get_by_role("status").filter(has_text="All of them are here.")).to_be_visible()
+    assert page.evaluate("(address) => caches.match(address).then((one) => one !== undefined)", address)
+
+
 def test_a_photo_is_turned_upright_and_keeps_no_place(club: Club, tester: Member, phone: Phone) -> None:
     """What leaves the phone is the picture alone: no EXIF, no GPS, the long side at most 1,600 pixels."""
     stone = club.stone()

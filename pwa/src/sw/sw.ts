@@ -3,7 +3,7 @@
 
 import { cleanupOutdatedCaches, createHandlerBoundToURL, precacheAndRoute } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
-import { isThumb, keepThumbs, notScreens } from "./to-cache";
+import { isPhoto, isThumb, keepThumbs, notScreens, photoOrThumb } from "./to-cache";
 
 declare let self: ServiceWorkerGlobalScope;
 
@@ -12,6 +12,7 @@ cleanupOutdatedCaches();
 
 registerRoute(new NavigationRoute(createHandlerBoundToURL("/index.html"), { denylist: [...notScreens] }));
 registerRoute(isThumb, keepThumbs);
+registerRoute(isPhoto, photoOrThumb);
 
 // Everything else of the API goes to the network untouched: the local store is the cache of records.
 

@@ -20,5 +20,21 @@ export const keepThumbs = new CacheFirst({
   ],
 });
 
+const photo = new RegExp(`^${apiBase}/photos/[0-9a-f]{64}$`);
+
+export const isPhoto = ({ url, sameOrigin }: { url: URL; sameOrigin: boolean }): boolean =>
+  sameOrigin && photo.test(url.pathname);
+
+/** A whole photo comes from the service; without a signal its small picture stands in, if it is here. */
+export async function photoOrThumb({ request, url }: { request: Request; url: URL }): Promise<Response> {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    const small = await (await caches.open(thumbCacheName)).match(`${url.pathname}/thumb`);
+    if (small === undefined) throw error;
+    return small;
+  }
+}
+
 /** Screens have addresses of their own; these are not screens. */
 export const notScreens: readonly RegExp[] = [/^\/api\//, /^\/healthz$/, /^\/p\//, /^\/s\//, /^\/public\//];

@@ -25,7 +25,7 @@ import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
 import { letGoOfSentPhotos } from "../store/photos";
 import { withRoom } from "./flags";
-import { makeRoom, nudge, nudgeAfterSave } from "./loop";
+import { ahead, makeRoom, nudge, nudgeAfterSave } from "./loop";
 import { readQueueFile, writeQueueFile, type ReadBack } from "./queue_file";
 
 export type { ReadBack } from "./queue_file";
@@ -142,6 +142,9 @@ export async function readStorage(): Promise<{ readonly usedBytes: number; reado
 
 /** Lets all photos go that are on the service already; answers how many went. */
 export const letSentPhotosGo = (): Promise<number> => letGoOfSentPhotos(0);
+
+/** Fetches the small pictures this member may want without a signal, whatever the line costs. */
+export const fetchPhotosAhead = () => ahead.run(true);
 
 export const openDraft = (wanted: Parameters<typeof drafts.openDraft>[0]) => withRoom(() => drafts.openDraft(wanted), makeRoom);
 export const setDraftValue = (key: string, name: string, value: unknown) =>

@@ -1,14 +1,16 @@
 /** When rounds happen: after a save, when a signal or the member comes back, by timer, on request. */
 
 import { makeTransport } from "../api/transport";
-import { afterSaveMs, keptPhotosBytes, pollMs } from "../constants";
+import { aheadAfterMs, afterSaveMs, aheadRoomShare, keptPhotosBytes, pollMs } from "../constants";
 import { db } from "../store/db";
 import { readQueue } from "../store/outbox";
 import { letGoOfSentPhotos } from "../store/photos";
+import { heldThumbs, letThumbsGo, thumbPath } from "../store/thumbs";
 import { soonestTryMs } from "./decide";
 import { makeEngine, type Reason } from "./engine";
 import { setFlags, StorageFull, withRoom } from "./flags";
 import { leaseLock, webLock, type Lock } from "./lock";
+import { makeAhead, type Fetched, type Line } from "./photos_ahead";
 
 const sleep = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
 
@@ -21,8 +23,36 @@ export const transport = makeTransport((input, init) => fetch(input, init));
 
 const engine = makeEngine({ db, transport, now: () => Date.now(), random: () => Math.random(), lock });
 
-/** When the phone is full: photos that are on the service already go first. */
-export const makeRoom = async (): Promise<boolean> => (await letGoOfSentPhotos(0)) > 0;
+/** When the phone is full: small pictures go first, and photos that are on the service already. */
+export const makeRoom = async (): Promise<boolean> => {
+  const thumbs = await letThumbsGo();
+  return (await letGoOfSentPhotos(0)) > 0 || thumbs;
+};
+
+/** Through the worker, which keeps it. Without a worker it would be fetched for nothing. */
+async function fetchThumb(sha256: string): Promise<Fetched> {
+  if (!navigator.onLine || !("serviceWorker" in navigator) || navigator.serviceWorker.controller === null) return { kind: "later" };
+  try {
+    const answer = await fetch(thumbPath(sha256), { priority: "low" });
+    if (answer.status === 404) return { kind: "gone" };
+    return answer.ok ? { kind: "here", bytes: (await answer.blob()).size } : { kind: "later" };
+  } catch {
+    return { kind: "later" };
+  }
+}
+
+async function hasRoom(): Promise<boolean> {
+  const { usage, quota } = (await (navigator.storage as StorageManager | undefined)?.estimate()) ?? {};
+  return usage === undefined || quota === undefined || usage < quota * aheadRoomShare;
+}
+
+export const ahead = makeAhead({
+  db,
+  fetchThumb,
+  held: heldThumbs,
+  line: () => (navigator as { readonly connection?: Line }).connection,
+  hasRoom,
+});
 
 let running: Promise<void> | null = null;
 let wanted: Reason | null = null;
@@ -46,6 +76,7 @@ async function runRounds(): Promise<void> {
     running = null;
     setFlags({ busy: false });
     void schedule();
+    setTimeout(() => void ahead.run().catch(() => undefined), aheadAfterMs);
   }
 }
 

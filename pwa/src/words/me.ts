@@ -32,6 +32,17 @@ export const me = {
     `${many(n, "photo", "photos")} taken here ${n === 1 ? "is" : "are"} on the service too (${room}). The oldest go by themselves when room runs short.`,
   photosNeeded: (n: number, room: string): string => `${many(n, "photo waits", "photos wait")} to go out or ${n === 1 ? "belongs" : "belong"} to a draft (${room}).`,
   photosGo: "Let the sent photos go",
+  thumbs: (n: number, room: string, most: number): string =>
+    `${many(n, "small photo", "small photos")} of the club's stones ${n === 1 ? "is" : "are"} here for an evening without a signal (${room}). At most ${most} stay; the one not looked at for the longest goes first.`,
+  thumbsHow: "They come by themselves after a sync, first of the stones in your hands and those asked of you, but not over a line that is paid by the amount or set to save data.",
+  thumbsGet: "Fetch them now",
+  thumbsGetting: "Fetching…",
+  thumbsGo: "Let the small photos go",
+  thumbsDone: (n: number): string => (n === 0 ? "All of them are here." : `${many(n, "photo", "photos")} fetched. All of them are here.`),
+  thumbsTrouble: (n: number, left: number): string =>
+    `${n === 0 ? "None" : String(n)} fetched, ${left === 0 ? "the rest" : left} did not come. Try again with a better signal.`,
+  thumbsNoRoom: "This phone has too little room left for them.",
+  thumbsNobody: "Sign in to fetch them.",
 
   file: "What waits, as a file",
   fileHelp: "A copy of everything not yet on the service, photos too. Read it back here or on another phone; twice is harmless.",

@@ -1,7 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
+import { thumbCacheEntries } from "../../constants";
 import { useLive } from "../../store/live";
 import { readPhotoStock } from "../../store/photos";
-import { letSentPhotosGo, readStorage } from "../../sync/commands";
+import { letThumbsGo, readThumbStock, type ThumbStock } from "../../store/thumbs";
+import { fetchPhotosAhead, letSentPhotosGo, readStorage } from "../../sync/commands";
 import { me as words } from "../../words/me";
 
 type Room = Awaited<ReturnType<typeof readStorage>>;
@@ -27,6 +29,7 @@ export function Storage({ full }: { readonly full: boolean }) {
         </>
       )}
       <Photos />
+      <Thumbs />
     </section>
   );
 }
@@ -45,6 +48,44 @@ function Photos() {
           <button type="button" class="button" onClick={() => letSentPhotosGo()}>{words.photosGo}</button>
         </div>
       )}
+    </>
+  );
+}
+
+/** Small pictures of the club's stones: how many are here, and a way to have them all before an evening out. */
+function Thumbs() {
+  const [stock, setStock] = useState<ThumbStock | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [told, setTold] = useState<string | null>(null);
+  const count = (): Promise<void> => readThumbStock().then(setStock, () => setStock(null));
+  useEffect(() => void count(), []);
+  const get = async (): Promise<void> => {
+    setBusy(true);
+    const { stopped, fetched, left } = await fetchPhotosAhead();
+    setTold(
+      stopped === "done" || stopped === "nothing_new" ? words.thumbsDone(fetched)
+        : stopped === "no_room" ? words.thumbsNoRoom
+        : stopped === "not_signed_in" ? words.thumbsNobody
+        : words.thumbsTrouble(fetched, left),
+    );
+    setBusy(false);
+    await count();
+  };
+  const letGo = async (): Promise<void> => {
+    await letThumbsGo();
+    setTold(null);
+    await count();
+  };
+  if (stock === null) return null;
+  return (
+    <>
+      <p>{words.thumbs(stock.count, megabytes(stock.bytes), thumbCacheEntries)}</p>
+      <p class="note">{words.thumbsHow}</p>
+      <div class="row">
+        <button type="button" class="button" disabled={busy} onClick={() => void get()}>{busy ? words.thumbsGetting : words.thumbsGet}</button>
+        {stock.count > 0 && <button type="button" class="button" onClick={() => void letGo()}>{words.thumbsGo}</button>}
+      </div>
+      {told !== null && !busy && <p role="status">{told}</p>}
     </>
   );
 }
