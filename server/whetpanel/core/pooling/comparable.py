@@ -10,6 +10,7 @@ only. The intervals do not show a split either, since the prior on severity brid
 are named.
 """
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,8 @@ from whetpanel.core.pooling.arrays import Bools, Floats, Ints
 from whetpanel.core.pooling.design import Design
 
 UNTESTED = 0
+_SETTLED = 1e-10
+"""A direction shorter than this (squared) is settled already."""
 MAX_LINKS = 50
 """Proposals stop here; a club split into more groups has to start somewhere anyway."""
 
@@ -57,8 +60,46 @@ def compare(design: Design, anchored: Bools, *, propose: bool = True) -> Compara
     n_groups = int(group.max(initial=0))
     links: tuple[Link, ...] = ()
     if propose and n_groups > 1 and tested.any():
-        links = _fewest_links(design, rows, null, anchored, counts)
+        links = _fewest_links(design, coordinates, null, counts)
     return Comparability(group, n_groups, links)
+
+
+@dataclass(frozen=True)
+class LinkLimits:
+    """What a linking trial may use, in the design's codes and sorted stones.
+
+    testers  (R,) who can be sent
+    stones   (S,) which stones can be tried
+    may      whether this tester can try this stone with this steel
+    """
+
+    testers: Bools
+    stones: Bools
+    may: Callable[[int, int, int], bool]
+
+
+def links_within(
+    design: Design, anchored: Bools, limits: LinkLimits, *, underway: Sequence[tuple[int, int, int]] = ()
+) -> tuple[Link, ...]:
+    """The fewest linking trials found that keep to the limits; fewer than needed when the limits allow no more.
+
+    ``underway``: (tester, sorted stone, steel) of trials that are asked for already and count as done.
+    """
+    rows = _mean_rows(design)
+    null = _null_space(design, rows, ~anchored)
+    counts = (design.trials_of_stone > 0) | anchored
+    coordinates = _coordinates(rows, null, anchored)
+    for tester, stone, steel in underway:
+        # The first trial of a stone that nobody has tried links nothing: its level is free.
+        if not counts[stone] or null.shape[1] == 0:
+            continue
+        direction = null[steel] - null[design.n_steels + tester] - coordinates[stone]
+        if float(direction @ direction) > _SETTLED:
+            rotation = _without(direction)
+            null, coordinates = null @ rotation, coordinates @ rotation
+    if int(_number(coordinates, counts, design.stone_of).max(initial=0)) <= 1:
+        return ()
+    return _fewest_links(design, coordinates, null, counts, limits)
 
 
 def _mean_rows(design: Design) -> csr_matrix:
@@ -115,7 +156,7 @@ def _number(coordinates: Floats, counts: Bools, stone_of: Ints) -> Ints:
 
 
 def _fewest_links(
-    design: Design, rows: csr_matrix, null: Floats, anchored: Bools, counts: Bools
+    design: Design, coordinates: Floats, null: Floats, counts: Bools, limits: LinkLimits | None = None
 ) -> tuple[Link, ...]:
     """Greedy: each proposed trial settles one undetermined direction, so none is wasted.
 
@@ -124,11 +165,12 @@ def _fewest_links(
     then the stone with the most trials: those are the surest bridges.
     """
     links: list[Link] = []
-    coordinates = _coordinates(rows, null, anchored)
     K = design.n_steels
     trials_of_tester = np.bincount(design.tester, minlength=design.n_testers)
     trials_of_steel = np.bincount(design.steel, minlength=K)
-    testers = np.argsort(-trials_of_tester, kind="stable")[:12]
+    testers = np.argsort(-trials_of_tester, kind="stable")
+    if limits is not None:
+        testers = testers[limits.testers[testers]]
     steels = np.argsort(-trials_of_steel, kind="stable")
     steels = steels[trials_of_steel[steels] > 0][:6]
     while len(links) < MAX_LINKS:
@@ -140,18 +182,22 @@ def _fewest_links(
         home = int(np.argmax(size[1:])) + 1
         best: tuple[tuple[int, int, int, int], Link, Floats] | None = None
         # Representatives suffice: two stones of a group have the same coordinates, so they link alike.
-        keep = [int(_representative(group, g, design)) for g in range(1, n_groups + 1)]
-        others = [s for g, s in enumerate(keep, start=1) if g != home][:8]
-        for stone in [keep[home - 1], *others]:
-            for r in _bridge_testers(testers, design, group, home):
+        can_be_tried = np.ones(group.size, dtype=np.bool_) if limits is None else limits.stones
+        at = [_representative((group == g) & can_be_tried, design) for g in range(1, n_groups + 1)]
+        of_groups = coordinates[[int(np.argmax(group == g)) for g in range(1, n_groups + 1)]]
+        others = [s for g, s in enumerate(at, start=1) if g != home][:8]
+        for stone in [at[home - 1], *others]:
+            if stone is None:
+                continue
+            for r in _bridge_testers(testers, design, group):
                 for k in steels.tolist():
-                    z = null[k] - null[K + r]
-                    direction = z - coordinates[stone]
-                    length = float(direction @ direction)
-                    if length < 1e-10:
+                    if limits is not None and not limits.may(r, stone, k):
+                        continue
+                    direction = null[k] - null[K + r] - coordinates[stone]
+                    if float(direction @ direction) < _SETTLED:
                         continue
                     rotated = _without(direction)
-                    left = np.unique(np.round(coordinates[keep] @ rotated, 6) + 0.0, axis=0).shape[0]
+                    left = np.unique(np.round(of_groups @ rotated, 6) + 0.0, axis=0).shape[0]
                     # The candidate must join something now or at least settle a direction on the way.
                     key = (left, -int(trials_of_tester[r]), -int(design.trials_of_stone[stone]), stone)
                     if best is None or key < best[0]:
@@ -164,18 +210,22 @@ def _fewest_links(
     return tuple(links)
 
 
-def _bridge_testers(testers: Ints, design: Design, group: Ints, home: int) -> list[int]:
-    """The busiest testers, and the busiest of every group, so that each group can send one."""
-    out = testers.tolist()
+def _bridge_testers(testers: Ints, design: Design, group: Ints) -> list[int]:
+    """The busiest of those who can be sent, and the busiest of every group, so that each group can send one."""
+    out: list[int] = testers[:12].tolist()
+    can = np.zeros(design.n_testers, dtype=np.bool_)
+    can[testers] = True
     pairs = np.unique(np.stack([group[design.stone], design.tester], axis=1), axis=0)
+    pairs = pairs[can[pairs[:, 1]]]
     for g in np.unique(pairs[:, 0])[:9].tolist():
         out.append(int(pairs[pairs[:, 0] == g][0, 1]))
     return list(dict.fromkeys(out))
 
 
-def _representative(group: Ints, g: int, design: Design) -> int:
-    members = np.flatnonzero(group == g)
-    return int(members[np.argmax(design.trials_of_stone[members])])
+def _representative(members: Bools, design: Design) -> int | None:
+    """The stone with the most trials; None without a member."""
+    at = np.flatnonzero(members)
+    return int(at[np.argmax(design.trials_of_stone[at])]) if at.size else None
 
 
 def _without(direction: Floats) -> Floats:
