@@ -7,6 +7,8 @@ export const databaseName = "whetpanel";
 
 /** localStorage: how the app looks. Not in the database, because it is needed before the first paint. */
 export const lookKey = "whetpanel.look";
+/** localStorage: the paper and the labels that this device printed on last. */
+export const labelSheetKey = "whetpanel.label-sheet";
 
 /** Web Locks: the tab that holds this one pushes and pulls, the others wait. */
 export const syncLockName = "whetpanel.sync";
@@ -23,6 +25,7 @@ export const retryAfterCeilingMs = 60 * 60_000;
 export const requestTimeoutMs = 30_000;
 export const photoTimeoutMs = 120_000;
 export const planTimeoutMs = 120_000;
+export const labelTimeoutMs = 120_000;
 
 /** While the app is open and in view, it looks for news this often. */
 export const pollMs = 60_000;

@@ -14,18 +14,22 @@ from .settings import Settings
 from .storage.base import Database, make_engine
 from .storage.photo_store import PhotoStore, photo_store
 from .web import api, errors, pages
+from .web.board import board_blueprint
 from .web.changes import change_blueprint
 from .web.clubs import club_blueprint, member_blueprint
 from .web.docs import doc_blueprint
 from .web.inspections import inspection_blueprint
 from .web.invitations import invitation_blueprint, joining_blueprint
+from .web.labels import label_blueprint
 from .web.offers import consent_blueprint, offer_blueprint
+from .web.panel import panel_blueprint
 from .web.photos import photo_blueprint
 from .web.plans import assignment_blueprint, hand_over_blueprint
 from .web.pooled import pooled_blueprint
 from .web.protocols import protocol_blueprint, rule_set_blueprint
 from .web.public import public_blueprint
 from .web.repairs import lapping_blueprint, repair_blueprint, work_blueprint
+from .web.reviewing import review_blueprint
 from .web.sessions import service_blueprint, session_blueprint
 from .web.slips import published_blueprint, slip_blueprint
 from .web.stones import blade_blueprint, lot_blueprint, stone_blueprint
@@ -35,10 +39,11 @@ from .web.world import World, set_world
 BLUEPRINTS = (
     service_blueprint, session_blueprint, club_blueprint, member_blueprint, lot_blueprint, stone_blueprint,
     blade_blueprint, protocol_blueprint, rule_set_blueprint, inspection_blueprint, trial_blueprint,
-    check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint,
+    check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint, panel_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
     invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
-    assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint,
+    assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint, board_blueprint,
+    label_blueprint, review_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

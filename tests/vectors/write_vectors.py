@@ -35,6 +35,7 @@ from whetpanel.core.soundness.grit import SYSTEMS, Band, band, equivalent, grain
 from whetpanel.core.soundness.lapping import grit_steps, plan_lapping
 from whetpanel.core.soundness.usable import Obstacle, usable_face
 from whetpanel.core.soundness.wear import Lapping, Strokes, fit_rate, strokes_for
+from whetpanel.documents import LABEL_LAYOUTS
 from whetpanel.errors import Invalid
 
 HERE = Path(__file__).parent
@@ -223,8 +224,20 @@ def _band(system: str, low: int, high: int) -> Band:
     return band(system, low, high)
 
 
+def label_sheets() -> list[dict[str, Any]]:
+    """The sheets that labels are printed on, in the order in which they are offered."""
+    return [
+        {
+            "paper": str(one.paper), "layout": one.name, "columns": one.columns, "rows": one.rows,
+            "width_mm": one.width_mm, "height_mm": one.height_mm, "cut": one.cut,
+        }
+        for one in LABEL_LAYOUTS
+    ]  # fmt: skip
+
+
 WRITERS = {
     "geometry": geometry, "soundness": soundness, "flatness": flatness, "colour": colour, "grit": grit,
+    "label_sheets": label_sheets,
 }  # fmt: skip
 
 

@@ -3,6 +3,7 @@
  * changed: regenerate with `npm run api:types`, then bring domain/records.ts along.
  */
 
+import type * as labels from "../domain/label_sheets";
 import type * as plan from "../domain/plan";
 import type * as publishing from "../domain/publishing";
 import type * as own from "../domain/records";
@@ -78,4 +79,5 @@ export type Agreement = [
   Holds<Computed<"MovedSlip", publishing.MovedSlip>>,
   Holds<Computed<"PlanRead", plan.Plan>>,
   Holds<Fits<plan.PlanRequest, ReadonlyDeep<Schemas["PlanWrite"]>>>,
+  Holds<Fits<labels.LabelsRequest, ReadonlyDeep<Schemas["LabelsWrite"]>>>,
 ];

@@ -1789,6 +1789,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/labels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Labels for stones, as sheets to print */
+        post: operations["printLabels"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -2630,6 +2647,13 @@ export interface components {
             /** @enum {string} */
             view: "tester" | "dealer" | "steward";
         };
+        SettledTrial: {
+            /** Format: uuid */
+            tester_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            steel: string;
+        };
         PlanWrite: {
             /** @enum {string} */
             purpose: "knife" | "razor" | "plane_iron";
@@ -2648,6 +2672,7 @@ export interface components {
             };
             /** @default null */
             stone_ids: string[] | null;
+            settled?: components["schemas"]["SettledTrial"][];
         };
         PlannedTrialRead: {
             /** Format: uuid */
@@ -2655,16 +2680,29 @@ export interface components {
             /** Format: uuid */
             stone_id: string;
             steel: string;
+            scale: string;
             expected_gain: number;
             half_width_before: number;
             half_width_after: number;
+            links: boolean;
+            settled: boolean;
+            in_hands: boolean;
+            why: string[];
+        };
+        LeftOutRead: {
+            /** Format: uuid */
+            stone_id: string;
+            because: string;
         };
         PlanRead: {
             /** @enum {string} */
             purpose: "knife" | "razor" | "plane_iron";
             scale: string | null;
             target_half_width: number;
+            groups: number;
+            underway: number;
             trials: components["schemas"]["PlannedTrialRead"][];
+            left_out: components["schemas"]["LeftOutRead"][];
         };
         SteelGradeRead: {
             steel: string;
@@ -3464,6 +3502,18 @@ export interface components {
              */
             recorded_at: string | null;
             names_on_slips: boolean;
+        };
+        LabelsWrite: {
+            stone_ids: string[];
+            /** @enum {string} */
+            paper: "a4" | "letter";
+            /**
+             * @default null
+             * @enum {string|null}
+             */
+            layout: "70x37" | "63.5x38.1" | "99.1x38.1" | "60x40" | "66.7x25.4" | "101.6x50.8" | null;
+            /** @default 0 */
+            skip: number;
         };
     };
     responses: {
@@ -6978,6 +7028,33 @@ export interface operations {
             };
             404: components["responses"]["DEFAULT_ERROR"];
             412: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    printLabels: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LabelsWrite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };

@@ -14,6 +14,8 @@ export interface RequestToSend {
   /** The version an edit was made on. */
   readonly ifMatch?: number | null;
   readonly timeoutMs?: number;
+  /** What a good answer is; a refusal is JSON in any case. */
+  readonly wants?: "json" | "pdf";
 }
 
 export type Fetch = typeof fetch;
@@ -22,7 +24,7 @@ export type Transport = (request: RequestToSend) => Promise<Answer>;
 const later = new Set([408, 425, 429]);
 
 function headersOf(request: RequestToSend): Headers {
-  const headers = new Headers({ Accept: "application/json" });
+  const headers = new Headers({ Accept: request.wants === "pdf" ? "application/pdf, application/problem+json" : "application/json" });
   // A form on another site cannot set this, so the service takes it as proof that this app asks.
   if (request.method !== "GET") headers.set("X-Whetpanel", "1");
   if (request.json !== undefined) headers.set("Content-Type", "application/json");
@@ -32,9 +34,13 @@ function headersOf(request: RequestToSend): Headers {
   return headers;
 }
 
-async function readBody(response: Response): Promise<unknown> {
+async function readBody(response: Response, wants: RequestToSend["wants"]): Promise<unknown> {
   if (response.status === 204) return null;
   const type = response.headers.get("Content-Type") ?? "";
+  if (response.ok && wants === "pdf") {
+    if (!/^application\/pdf\b/i.test(type)) throw new TypeError(`expected a PDF, got ${type || "nothing"}`);
+    return response.blob();
+  }
   if (!/^application\/([a-z.-]+\+)?json\b/i.test(type)) throw new TypeError(`expected JSON, got ${type || "nothing"}`);
   return response.json();
 }
@@ -57,7 +63,7 @@ export function makeTransport(fetch: Fetch): Transport {
       return { kind: "unreachable", why: String(error) };
     }
     try {
-      body = await readBody(response);
+      body = await readBody(response, request.wants);
     } catch (error) {
       // The status of an answer that is not the service's says nothing about the record; 5xx still asks for patience.
       if (response.status < 500) return { kind: "unreachable", why: String(error) };

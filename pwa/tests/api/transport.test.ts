@@ -34,6 +34,25 @@ describe("what is sent", () => {
   });
 });
 
+describe("a PDF that is asked for", () => {
+  const pdf = (status: number, type: string) => new Response("%PDF-1.7", { status, headers: { "Content-Type": type } });
+  const ask = { method: "POST", path: "/labels", json: {}, wants: "pdf" } as const;
+
+  it("comes as bytes", async () => {
+    const { transport, sent } = answering(() => pdf(200, "application/pdf"));
+    const answer = await transport(ask);
+    expect(new Headers(sent[0]?.init.headers).get("Accept")).toContain("application/pdf");
+    expect(answer.kind === "done" && answer.body instanceof Blob && (await answer.body.text())).toBe("%PDF-1.7");
+  });
+
+  it("is not taken from a page of some guest network, and a refusal stays a refusal", async () => {
+    const page = answering(() => pdf(200, "text/html"));
+    expect((await page.transport(ask)).kind).toBe("unreachable");
+    const refused = answering(() => json(422, { code: "invalid", status: 422, detail: "No.", errors: [] }));
+    expect((await refused.transport(ask)).kind).toBe("refused");
+  });
+});
+
 describe("what an answer is", () => {
   it.each<[string, () => Response, object]>([
     ["200", () => json(200, { id: "x" }), { kind: "done", status: 200, body: { id: "x" } }],
