@@ -18,6 +18,7 @@ from .web.board import board_blueprint
 from .web.changes import change_blueprint
 from .web.clubs import club_blueprint, member_blueprint
 from .web.docs import doc_blueprint
+from .web.exporting import export_blueprint
 from .web.inspections import inspection_blueprint
 from .web.invitations import invitation_blueprint, joining_blueprint
 from .web.labels import label_blueprint
@@ -42,7 +43,7 @@ BLUEPRINTS = (
     check_stone_blueprint, photo_blueprint, change_blueprint, pooled_blueprint, panel_blueprint,
     repair_blueprint, lapping_blueprint, work_blueprint,
     invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
-    assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint, board_blueprint,
+    assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint, export_blueprint, board_blueprint,
     label_blueprint, review_blueprint,
 )  # fmt: skip
 

@@ -116,7 +116,7 @@ def test_a_real_refit_narrows_by_as_much_on_average():
 def test_a_narrow_stone_that_lacks_a_tester_or_a_steel_is_planned_for():
     """Nothing is too wide here: only what is missing brings trials, and exactly as many as are missing."""
     _, result = thin_club()
-    easy = dict(target_half_width=3.0, n=200)
+    easy = {"target_half_width": 3.0, "n": 200}
     steels = {s.stone: s.n_steels for s in result.stones}
     testers = {s.stone: s.n_testers for s in result.stones}
 
@@ -142,7 +142,7 @@ def test_a_narrow_stone_that_lacks_a_tester_or_a_steel_is_planned_for():
 def test_the_first_trial_is_the_best_of_all_that_could_be_done():
     """Every candidate is weighed by itself; a plan that looks at narrowing alone goes another way."""
     _, result = thin_club()
-    rules = dict(target_half_width=0.6, min_testers=3, min_steels=2)
+    rules = {"target_half_width": 0.6, "min_testers": 3, "min_steels": 2}
     tried = {(t.tester, t.stone, t.steel) for t in thin_club()[0]}
     every = {
         (tester, stone, steel): plan_trials(result, n=1, settled=[(tester, stone, steel)], **rules)[0]
@@ -165,7 +165,7 @@ def test_the_first_trial_is_the_best_of_all_that_could_be_done():
 def test_trials_that_are_asked_count_as_done():
     """What follows an asked trial is what would follow it in a plan; it is never asked again."""
     _, result = thin_club()
-    rules = dict(target_half_width=0.4, min_testers=2, min_steels=2)
+    rules = {"target_half_width": 0.4, "min_testers": 2, "min_steels": 2}
     plan = plan_trials(result, n=8, **rules)
     asked = [(p.tester, p.stone, p.steel) for p in plan[:3]]
 
@@ -187,7 +187,7 @@ def test_an_asked_trial_of_any_steel_counts_its_tester():
         for t in result.tester_names
         if t not in {x.tester for x in thin_club()[0] if x.stone == stone.stone}
     )
-    rules = dict(n=5, target_half_width=3.0, min_testers=2, stones=[stone.stone])
+    rules = {"n": 5, "target_half_width": 3.0, "min_testers": 2, "stones": [stone.stone]}
 
     assert 1 == len(plan_trials(result, **rules))
     assert () == plan_trials(result, underway=[(other, stone.stone, None)], **rules)
@@ -212,7 +212,7 @@ def test_what_the_dealer_settled_comes_first_with_its_figures():
 def test_a_stone_at_hand_is_preferred_and_not_forced():
     """The holder of a stone gets it where another would teach less than a quarter more."""
     _, result = thin_club()
-    rules = dict(n=1, target_half_width=0.3)
+    rules = {"n": 1, "target_half_width": 0.3}
     free = plan_trials(result, **rules)[0]
     by_tester = {
         tester: max(
@@ -237,7 +237,7 @@ def test_linking_trials_come_first_and_do_link():
     """Pooled with the linking trials in, the club is one group; with one of them missing, it is not."""
     trials, result = split_club()
     assert 3 == result.arrays.n_groups
-    everybody = {tester: result.steel_names for tester in result.tester_names}
+    everybody = dict.fromkeys(result.tester_names, result.steel_names)
     links = linking_trials(result, stones=result.stone_names, blades_by_tester=everybody)
 
     plan = plan_trials(result, n=len(links) + 2, target_half_width=0.3, links=links)
@@ -258,7 +258,7 @@ def test_linking_trials_come_first_and_do_link():
 def test_linking_trials_keep_to_who_and_what_is_there():
     """Testers who have left and stones that cannot be tried take no part, and what is asked counts as done."""
     _, result = split_club()
-    everybody = {tester: result.steel_names for tester in result.tester_names}
+    everybody = dict.fromkeys(result.tester_names, result.steel_names)
     free = linking_trials(result, stones=result.stone_names, blades_by_tester=everybody)
     gone, aside = free[0][0], free[0][1]
     staying = {tester: steels for tester, steels in everybody.items() if tester != gone}

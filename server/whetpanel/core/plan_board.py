@@ -152,8 +152,8 @@ class PlanBoard:
 
     def _count(self, aim: Aim) -> None:
         """Who and what counts as having met each stone: (s, R) and (s, K)."""
-        self.met_tester: Bools = self.tried.any(1)
-        self.met_steel: Bools = self.tried.any(2)
+        self.met_tester: Bools = self.tried.max(1)
+        self.met_steel: Bools = self.tried.max(2)
         self.n_testers: Ints = self.result.arrays.n_testers[self.stones].copy()
         self.n_steels: Ints = self.result.arrays.n_steels[self.stones].copy()
         for listed, met, n, place in (

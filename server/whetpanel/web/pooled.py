@@ -6,7 +6,7 @@ from uuid import UUID
 import marshmallow as ma
 from flask import Response, jsonify
 
-from ..services import agreeing, calibrating, planning, pooling
+from ..services import pooling
 from .api import Blueprint
 from .auth import caller, signed_in
 from .fields import JsonBool, JsonNumber, Moment, listed, needed_words, one_of, record_id, whole, words
@@ -187,124 +187,14 @@ class PanelRead(PooledHead):
 
 
 class WhatIf(ma.Schema):
-    """Which trials to leave out, for once."""
-
-    purpose = one_of(*PURPOSES, required=True)
-    exclude_trials = listed(record_id(), 200, required=True)
-
-
-class DriftPoint(ma.Schema):
-    """One trial of a drift chart: the moving average and its limits."""
-
-    trial_id = record_id(required=True)
-    z = JsonNumber(required=True)
-    low = JsonNumber(required=True)
-    high = JsonNumber(required=True)
-
-
-class DriftRead(ma.Schema):
-    """Whether a tester's severity moves (EWMA of the residuals; below zero is more severe)."""
-
-    state = one_of("too_few", "steady", "moved", required=True)
-    n_trials = whole(0, MANY, required=True)
-    since = whole(0, MANY, required=True, allow_none=True)
-    moved_by = JsonNumber(required=True, allow_none=True)
-    note = words(1000, required=True)
-    points = ma.fields.List(ma.fields.Nested(DriftPoint), required=True)
-
-
-class CalibratedTester(TesterRead):
-    """A tester's severity, steadiness and drift, on all stones and on check stones."""
-
-    drift_note = words(1000, required=True)
-    drift = ma.fields.Nested(DriftRead, required=True, allow_none=True)
-    check_drift = ma.fields.Nested(DriftRead, required=True, allow_none=True)
-
-
-class CalibrationScale(ScaleHead):
-    """One scale."""
-
-    testers = ma.fields.List(ma.fields.Nested(CalibratedTester), required=True)
-
-
-class CalibrationRead(ma.Schema):
-    """Testers' calibration for a purpose."""
-
-    purpose = one_of(*PURPOSES, required=True)
-    revision = whole(0, 2**31 - 1, required=True)
-    behind = JsonBool(required=True)
-    scales = listed(ma.fields.Nested(CalibrationScale), 100, required=True)
-
-
-class AgreementScale(ma.Schema):
-    """One scale's figures, or why there are none."""
-
-    scale = words(40, required=True)
-    name = words(60, required=True)
-    n_ratings = whole(0, MANY, required=True)
-    report = ma.fields.Dict(required=True, allow_none=True)
-    why_not = words(400, required=True, allow_none=True)
-
-
-class AgreementRead(ma.Schema):
-    """How far the panel agrees."""
-
-    purpose = one_of(*PURPOSES, required=True)
-    scales = listed(ma.fields.Nested(AgreementScale), 100, required=True)
-
-
-class PlanWrite(ma.Schema):
-    """How many trials to plan for, and under which limits. ``most_trials``: tester → how many; ``holders``: stone →
-    testers who can try it now; ``blades``: tester → steels. Who or what is not listed has no limit.
+    """Which trials to leave out, and which excluded ones to take in, for once. With ``stone_id`` only that stone is
+    answered, which is many times quicker in a large club; its scales then name no testers, groups or links.
     """
 
     purpose = one_of(*PURPOSES, required=True)
-    n = whole(1, 200, load_default=20)
-    scale = words(40, load_default=None, allow_none=True)
-    most_trials = ma.fields.Dict(keys=record_id(), values=whole(0, 1000), load_default=dict)
-    holders = ma.fields.Dict(keys=record_id(), values=listed(record_id(), 200), load_default=dict)
-    blades = ma.fields.Dict(keys=record_id(), values=listed(words(40), 40), load_default=dict)
-    stone_ids = listed(record_id(), 2000, load_default=None, allow_none=True)
-
-
-class PlannedTrialRead(ma.Schema):
-    """One trial worth doing: what it is expected to gain (grades²), and the stone's half width before and after."""
-
-    tester_id = record_id(required=True)
-    stone_id = record_id(required=True)
-    steel = words(40, required=True)
-    expected_gain = JsonNumber(required=True)
-    half_width_before = JsonNumber(required=True)
-    half_width_after = JsonNumber(required=True)
-
-
-class PlanRead(ma.Schema):
-    """Trials in order of worth, for the scale on which most stones are still too wide unless another was asked for."""
-
-    purpose = one_of(*PURPOSES, required=True)
-    scale = words(40, required=True, allow_none=True)
-    target_half_width = JsonNumber(required=True)
-    trials = ma.fields.List(ma.fields.Nested(PlannedTrialRead), required=True)
-
-
-@pooled_blueprint.route("/plan", methods=["POST"])
-@signed_in
-@pooled_blueprint.doc(summary="Which trials would teach most", operationId="planTrials")
-@pooled_blueprint.arguments(PlanWrite)
-@pooled_blueprint.response(200, PlanRead)
-@pooled_blueprint.alt_response(403, "DEFAULT_ERROR")
-def plan_trials(fields: dict[str, Any]) -> Response:
-    """Which trials would teach most, under limits; nothing is stored."""
-    here = world()
-    return jsonify(
-        planning.plan(
-            here.database, here.pools, caller(), fields["purpose"], n=fields["n"], scale=fields["scale"],
-            load={str(key): value for key, value in fields["most_trials"].items()},
-            holders={str(key): [str(one) for one in value] for key, value in fields["holders"].items()},
-            blades={str(key): value for key, value in fields["blades"].items()},
-            stone_ids=None if fields["stone_ids"] is None else [str(one) for one in fields["stone_ids"]],
-        )
-    )  # fmt: skip
+    exclude_trials = listed(record_id(), 200, load_default=list)
+    include_trials = listed(record_id(), 200, load_default=list)
+    stone_id = record_id(load_default=None, allow_none=True)
 
 
 @pooled_blueprint.route("/pooled", methods=["GET"])
@@ -342,32 +232,15 @@ def get_panel(query: dict[str, Any], record_id: UUID) -> Response:
 @pooled_blueprint.arguments(WhatIf)
 @pooled_blueprint.response(200, PooledRead)
 @pooled_blueprint.alt_response(403, "DEFAULT_ERROR")
+@pooled_blueprint.alt_response(404, "DEFAULT_ERROR")
 def what_if(fields: dict[str, Any]) -> Response:
     """Pooled grades as they would be without some trials; nothing is stored."""
     here = world()
-    exclude = [str(one) for one in fields["exclude_trials"]]
-    return jsonify(pooling.what_if(here.database, here.pools, caller(), fields["purpose"], exclude))
-
-
-@pooled_blueprint.route("/calibration", methods=["GET"])
-@signed_in
-@pooled_blueprint.doc(summary="Testers' severity, steadiness and drift", operationId="getCalibration")
-@pooled_blueprint.arguments(PurposeQuery, location="query")
-@pooled_blueprint.response(200, CalibrationRead)
-@pooled_blueprint.alt_response(401, "DEFAULT_ERROR")
-def get_calibration(query: dict[str, Any]) -> Response:
-    """Testers' calibration; a tester sees the own one alone."""
-    here = world()
-    return jsonify(calibrating.calibration(here.pools, caller(), query["purpose"]))
-
-
-@pooled_blueprint.route("/agreement", methods=["GET"])
-@signed_in
-@pooled_blueprint.doc(summary="How far the panel agrees", operationId="getAgreement")
-@pooled_blueprint.arguments(PurposeQuery, location="query")
-@pooled_blueprint.response(200, AgreementRead)
-@pooled_blueprint.alt_response(403, "DEFAULT_ERROR")
-def get_agreement(query: dict[str, Any]) -> Response:
-    """Alpha, ICC, Kendall's W and precision, by scale, as far as the trials allow."""
-    here = world()
-    return jsonify(agreeing.agreement(here.database, caller(), query["purpose"]))
+    return jsonify(
+        pooling.what_if(
+            here.database, here.pools, caller(), fields["purpose"],
+            exclude=[str(one) for one in fields["exclude_trials"]],
+            include=[str(one) for one in fields["include_trials"]],
+            stone_id=None if fields["stone_id"] is None else str(fields["stone_id"]),
+        )
+    )  # fmt: skip
