@@ -51,7 +51,7 @@ def readiness(
     """
     blocks: list[str] = []
     if not grades or all(grade["n_trials"] == 0 for grade in grades):
-        return Readiness(("Nobody has tried this stone for this purpose yet.",))
+        return Readiness(("Nobody has tried this stone for this purpose yet: ask for a first trial.",))
     testers = min(grade["n_testers"] for grade in grades)
     steels = min(grade["n_steels"] for grade in grades)
     if testers < rules.min_testers:

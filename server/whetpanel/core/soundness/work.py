@@ -18,6 +18,8 @@ BLOCKS_PUBLICATION = ("before_use", "reject")
 
 INSPECT_AGAIN = "inspect again"
 
+SET_ASIDE = "set aside"
+
 
 @dataclass(frozen=True)
 class WorkItem:
@@ -67,10 +69,7 @@ def open_work(
     to one verdict the later one counts.
     """
     latest = latest_by_face(inspections)
-    answered: dict[tuple[str, str | None, str], Mapping[str, Any]] = {}
-    for repair in sorted(repairs, key=_by_doing):
-        if repair["withdrawn"] is None:
-            answered[repair["inspection_id"], repair["finding_id"], repair["rule_id"]] = repair
+    answered = _answers(repairs)
     items: list[WorkItem] = []
     for (stone_id, face), inspection in latest.items():
         looks: list[Mapping[str, Any]] = []
@@ -96,6 +95,39 @@ def open_work(
                 )
             )  # fmt: skip
     return tuple(sorted(items, key=_urgent_first))
+
+
+def put_aside(
+    inspections: Iterable[Mapping[str, Any]], repairs: Iterable[Mapping[str, Any]]
+) -> tuple[WorkItem, ...]:
+    """The verdicts "set aside" that were carried out: their stones lie aside until somebody looks at them again.
+
+    On the work list such a verdict has become a fresh look; where the stone is, only this says. Parameters are as
+    for ``open_work``.
+    """
+    answered = _answers(repairs)
+    return tuple(
+        WorkItem(
+            stone_id, face, inspection["id"], verdict["finding_id"], verdict["rule_id"],
+            verdict["verdict"], verdict["urgency"], verdict["because"], verdict["caution"],
+        )
+        for (stone_id, face), inspection in latest_by_face(inspections).items()
+        for verdict in inspection["verdicts"]
+        if verdict["verdict"] == SET_ASIDE
+        and (answer := answered.get((inspection["id"], verdict["finding_id"], verdict["rule_id"]))) is not None
+        and answer["outcome"] == "done"
+    )  # fmt: skip
+
+
+def _answers(
+    repairs: Iterable[Mapping[str, Any]],
+) -> dict[tuple[str, str | None, str], Mapping[str, Any]]:
+    """The answer that counts for each (inspection, finding, rule): the last one that is not withdrawn."""
+    answered: dict[tuple[str, str | None, str], Mapping[str, Any]] = {}
+    for repair in sorted(repairs, key=_by_doing):
+        if repair["withdrawn"] is None:
+            answered[repair["inspection_id"], repair["finding_id"], repair["rule_id"]] = repair
+    return answered
 
 
 def _by_doing(repair: Mapping[str, Any]) -> tuple[str, str]:
