@@ -14,6 +14,7 @@ from ..core.care import care_advice
 from ..core.readiness import PublishRules, Readiness, readiness
 from ..core.soundness import open_work
 from ..core.soundness.work import latest_by_face
+from ..core.standing import moved_grades
 from ..errors import NotFound, NotReady
 from ..storage.base import Database
 from ..storage.record import wire_time
@@ -278,23 +279,19 @@ def slips_to_reissue(database: Database, desk: PoolDesk, caller: Caller) -> list
             .all()
         )
     latest = {(slip.stone_id, slip.purpose): slip for slip in slips}
-    now: dict[str, dict[tuple[str, str], float]] = {}
+    now: dict[str, dict[str, dict[str, float]]] = {}
     for purpose in {slip.purpose for slip in latest.values()}:
-        pooled = desk.pooled(caller.club_id, purpose)
-        now[purpose] = {
-            (scale["scale"], stone["stone_id"]): stone["grade"]
-            for scale in pooled.scales
-            for stone in scale["stones"]
-        }
-    moved = []
+        of_purpose = now.setdefault(purpose, {})
+        for scale in desk.pooled(caller.club_id, purpose).scales:
+            for stone in scale["stones"]:
+                of_purpose.setdefault(stone["stone_id"], {})[scale["scale"]] = stone["grade"]
+    moved: list[dict[str, Any]] = []
     for (stone_id, purpose), slip in sorted(latest.items()):
-        for grade in slip.grades:
-            present = now[purpose].get((grade["scale"], stone_id))
-            if present is not None and abs(present - grade["grade"]) >= grade["step"] - 1e-9:
-                moved.append(
-                    {
-                        "slip_id": slip.id, "stone_id": stone_id, "purpose": purpose, "scale": grade["scale"],
-                        "published": grade["grade"], "now": present,
-                    }
-                )  # fmt: skip
+        moved += [
+            {
+                "slip_id": slip.id, "stone_id": stone_id, "purpose": purpose, "scale": grade.scale,
+                "published": grade.published, "now": grade.now,
+            }
+            for grade in moved_grades(slip.grades, now[purpose].get(stone_id, {}))
+        ]  # fmt: skip
     return moved

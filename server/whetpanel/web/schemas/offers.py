@@ -7,13 +7,14 @@ from ..fields import JsonBool, maybe_number, notes, one_of, record_id
 from .common import Read, Write
 
 CURRENCY = Regexp(r"^[A-Z]{3}$", error="Give the currency as three capital letters (ISO 4217), such as EUR.")
+OFFER_STATES = ("for_sale", "reserved", "sold", "kept_back")
 
 
 class OfferWrite(Write):
     """Whether a stone is for sale, what it cost and what is asked for it. Kept back: the notes say why."""
 
     stone_id = record_id(required=True)
-    state = one_of("for_sale", "reserved", "sold", "kept_back", required=True)
+    state = one_of(*OFFER_STATES, required=True)
     cost = maybe_number(0, 1e8)
     price = maybe_number(0, 1e8)
     currency = ma.fields.String(load_default="EUR", validate=CURRENCY)
