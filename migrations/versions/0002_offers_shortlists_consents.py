@@ -47,6 +47,7 @@ def upgrade() -> None:
         "shortlists",
         sa.Column("name", sa.String(length=120), nullable=False),
         sa.Column("wish", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
+        sa.Column("stone_ids", sa.JSON().with_variant(postgresql.JSONB(), "postgresql"), nullable=False),
         sa.Column("notes", sa.Text(), nullable=False),
         sa.Column("code", sa.String(length=20), nullable=False),
         sa.Column("made_on", sa.Date(), nullable=False),

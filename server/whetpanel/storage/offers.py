@@ -39,11 +39,12 @@ class Shortlist(RecordMixin, Base):
         Index(None, "code", unique=True),
     )
     THING = "shortlist"
-    FIELDS = ("name", "wish", "notes")
+    FIELDS = ("name", "wish", "stone_ids", "notes")
     FIXED = ("code", "made_on", "club_name", "found", "method_version", "pool_revision")
 
     name: Mapped[str] = mapped_column(String(120))
     wish: Mapped[dict[str, Any]] = mapped_column(Json)
+    stone_ids: Mapped[list[str]] = mapped_column(Json)
     notes: Mapped[str] = mapped_column(Text)
     code: Mapped[str] = mapped_column(String(20))
     made_on: Mapped[date] = mapped_column(Date)

@@ -22,7 +22,9 @@ class PoolResult(Base):
     method_version: Mapped[str] = mapped_column(String(40))
     computed_at: Mapped[datetime] = mapped_column(UtcDateTime)
     result: Mapped[dict[str, Any]] = mapped_column(Json)
-    readings: Mapped[list[dict[str, Any]]] = mapped_column(Json)
-    """Each trial's residual and pull; large, so kept apart from what lists show."""
+    readings: Mapped[dict[str, Any]] = mapped_column(Json)
+    """By stone, what each trial did and how the grade came about; large, so kept apart from what lists show."""
     drifts: Mapped[dict[str, Any]] = mapped_column(Json)
     """Each tester's drift charts; kept apart for the same reason."""
+    posteriors: Mapped[dict[str, Any]] = mapped_column(Json, default=dict)
+    """Each stone's grades with all steels together, as one normal law; from these stones are matched to blades."""
