@@ -17,9 +17,11 @@ N_RESAMPLES = 500
 
 
 def agreement(database: Database, caller: Caller, purpose: str) -> dict[str, Any]:
-    """Alpha with its interval, ICC and Kendall's W where the table is complete, repeatability where there are repeats.
+    """Alpha with its interval, ICC and Kendall's W on the largest complete part, repeatability where there are repeats.
 
-    A unit is a stone with a steel: a stone may truly suit one steel and slip on another, and that is no disagreement.
+    In a working club no tester tries everything, so the table has gaps; ``block`` names the testers who share the
+    most stones, and how many. A unit is a stone with a steel: a stone may truly suit one steel and slip on another,
+    and that is no disagreement.
     """
     caller.require(DEALER, STEWARD)
     with database.read() as session:
@@ -38,10 +40,15 @@ def agreement(database: Database, caller: Caller, purpose: str) -> dict[str, Any
         )
         report = asdict(
             agreement_report(
-                ratings, level="interval", rng=np.random.default_rng(SEED), n_resamples=N_RESAMPLES
+                ratings, level="interval", rng=np.random.default_rng(SEED), n_resamples=N_RESAMPLES,
+                largest_block=True,
             )
-        )
-        scales.append({**head, "report": _finite(report), "why_not": None})
+        )  # fmt: skip
+        block = {"tester_ids": report.pop("block_raters"), "n_units": len(report.pop("block_units"))}
+        if report["precision"] is not None:
+            # One line a stone and steel is the report's own working; a club's would be thousands.
+            report["precision"].pop("levels")
+        scales.append({**head, "report": _finite({**report, "block": block}), "why_not": None})
     return {"purpose": purpose, "scales": scales}
 
 

@@ -6,6 +6,7 @@ figures are here as well.
 
 from whetpanel.core.agreement.agreed_value import AgreedValue, agreed_value
 from whetpanel.core.agreement.alpha import LEVELS, Alpha, Level, krippendorff_alpha
+from whetpanel.core.agreement.block import CompleteBlock, complete_block
 from whetpanel.core.agreement.gauge import GaugeStudy, gauge_anova, gauge_ranges, range_constant
 from whetpanel.core.agreement.icc import Icc, IccFamily, intraclass_correlations
 from whetpanel.core.agreement.kappa import Kappa, category_counts, fleiss_kappa
@@ -25,6 +26,7 @@ __all__ = [
     "AgreedValue",
     "AgreementReport",
     "Alpha",
+    "CompleteBlock",
     "Concordance",
     "GaugeStudy",
     "Icc",
@@ -40,6 +42,7 @@ __all__ = [
     "agreement_report",
     "algorithm_a",
     "category_counts",
+    "complete_block",
     "fleiss_kappa",
     "gauge_anova",
     "gauge_ranges",
