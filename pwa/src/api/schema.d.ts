@@ -974,23 +974,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/v1/plan": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** Which trials would teach most */
-        post: operations["planTrials"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/v1/pooled": {
         parameters: {
             query?: never;
@@ -1038,6 +1021,23 @@ export interface paths {
         put?: never;
         /** Pooled grades as they would be without some trials */
         post: operations["whatIf"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Which trials would teach most */
+        post: operations["planTrials"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1789,6 +1789,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/export/data-package.zip": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Records and pooled grades as open tables */
+        get: operations["getDataPackage"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/export/club.zip": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The whole club as one file, to move it or to keep */
+        post: operations["getClubBundle"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/board": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where every stone stands, and what stands in its way */
+        get: operations["getBoard"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/labels": {
         parameters: {
             query?: never;
@@ -1800,6 +1851,25 @@ export interface paths {
         put?: never;
         /** Labels for stones, as sheets to print */
         post: operations["printLabels"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/stones/{record_id}/review": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One stone's grades with the account of each trial */
+        get: operations["getReview"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -2647,63 +2717,6 @@ export interface components {
             /** @enum {string} */
             view: "tester" | "dealer" | "steward";
         };
-        SettledTrial: {
-            /** Format: uuid */
-            tester_id: string;
-            /** Format: uuid */
-            stone_id: string;
-            steel: string;
-        };
-        PlanWrite: {
-            /** @enum {string} */
-            purpose: "knife" | "razor" | "plane_iron";
-            /** @default 20 */
-            n: number;
-            /** @default null */
-            scale: string | null;
-            most_trials?: {
-                [key: string]: number;
-            };
-            holders?: {
-                [key: string]: string[];
-            };
-            blades?: {
-                [key: string]: string[];
-            };
-            /** @default null */
-            stone_ids: string[] | null;
-            settled?: components["schemas"]["SettledTrial"][];
-        };
-        PlannedTrialRead: {
-            /** Format: uuid */
-            tester_id: string;
-            /** Format: uuid */
-            stone_id: string;
-            steel: string;
-            scale: string;
-            expected_gain: number;
-            half_width_before: number;
-            half_width_after: number;
-            links: boolean;
-            settled: boolean;
-            in_hands: boolean;
-            why: string[];
-        };
-        LeftOutRead: {
-            /** Format: uuid */
-            stone_id: string;
-            because: string;
-        };
-        PlanRead: {
-            /** @enum {string} */
-            purpose: "knife" | "razor" | "plane_iron";
-            scale: string | null;
-            target_half_width: number;
-            groups: number;
-            underway: number;
-            trials: components["schemas"]["PlannedTrialRead"][];
-            left_out: components["schemas"]["LeftOutRead"][];
-        };
         SteelGradeRead: {
             steel: string;
             grade: number;
@@ -2843,7 +2856,70 @@ export interface components {
         WhatIf: {
             /** @enum {string} */
             purpose: "knife" | "razor" | "plane_iron";
-            exclude_trials: string[];
+            exclude_trials?: string[];
+            include_trials?: string[];
+            /**
+             * Format: uuid
+             * @default null
+             */
+            stone_id: string | null;
+        };
+        SettledTrial: {
+            /** Format: uuid */
+            tester_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            steel: string;
+        };
+        PlanWrite: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            /** @default 20 */
+            n: number;
+            /** @default null */
+            scale: string | null;
+            most_trials?: {
+                [key: string]: number;
+            };
+            holders?: {
+                [key: string]: string[];
+            };
+            blades?: {
+                [key: string]: string[];
+            };
+            /** @default null */
+            stone_ids: string[] | null;
+            settled?: components["schemas"]["SettledTrial"][];
+        };
+        PlannedTrialRead: {
+            /** Format: uuid */
+            tester_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            steel: string;
+            scale: string;
+            expected_gain: number;
+            half_width_before: number;
+            half_width_after: number;
+            links: boolean;
+            settled: boolean;
+            in_hands: boolean;
+            why: string[];
+        };
+        LeftOutRead: {
+            /** Format: uuid */
+            stone_id: string;
+            because: string;
+        };
+        PlanRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            scale: string | null;
+            target_half_width: number;
+            groups: number;
+            underway: number;
+            trials: components["schemas"]["PlannedTrialRead"][];
+            left_out: components["schemas"]["LeftOutRead"][];
         };
         DriftPoint: {
             /** Format: uuid */
@@ -2861,6 +2937,29 @@ export interface components {
             note: string;
             points: components["schemas"]["DriftPoint"][];
         };
+        CheckDriftRead: {
+            /** @enum {string} */
+            state: "too_few" | "steady" | "moved";
+            n_trials: number | null;
+            since: number | null;
+            moved_by: number | null;
+            note: string;
+            points: components["schemas"]["DriftPoint"][];
+        };
+        CheckTrialRead: {
+            /** Format: uuid */
+            trial_id: string;
+            /** Format: uuid */
+            stone_id: string;
+            scale: string;
+            steel: string;
+            reported: number;
+            agreed: number;
+            agreed_sd: number;
+            difference: number;
+            /** Format: date-time */
+            finished_at: string;
+        };
         CalibratedTester: {
             /** Format: uuid */
             tester_id: string;
@@ -2876,7 +2975,10 @@ export interface components {
             note: string | null;
             drift_note: string;
             drift: components["schemas"]["DriftRead"] | null;
-            check_drift: components["schemas"]["DriftRead"] | null;
+            check_drift: components["schemas"]["CheckDriftRead"] | null;
+            check_record: components["schemas"]["CheckTrialRead"][];
+            /** @enum {string} */
+            check_level: "too_few" | "below" | "level" | "above";
         };
         CalibrationScale: {
             scale: string;
@@ -3503,6 +3605,43 @@ export interface components {
             recorded_at: string | null;
             names_on_slips: boolean;
         };
+        PasswordAgain: {
+            password: string;
+        };
+        BoardStoneRead: {
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string} */
+            state: "to_inspect" | "to_repair" | "in_trial" | "ready" | "published" | "set_aside";
+            blocks: string[];
+            remarks: string[];
+            n_trials: number;
+            n_testers: number;
+            n_open_work: number;
+            n_asked: number;
+            n_overdue: number;
+            /** Format: uuid */
+            holder_id: string | null;
+            /** Format: uuid */
+            slip_id: string | null;
+            moved: boolean;
+            /** @enum {string|null} */
+            offer_state: "for_sale" | "reserved" | "sold" | "kept_back" | null;
+        };
+        BoardRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            revision: number;
+            behind: boolean;
+            counts: {
+                [key: string]: number;
+            };
+            n_sold: number;
+            n_to_reissue: number;
+            n_asked: number;
+            n_overdue: number;
+            stones: components["schemas"]["BoardStoneRead"][];
+        };
         LabelsWrite: {
             stone_ids: string[];
             /** @enum {string} */
@@ -3514,6 +3653,75 @@ export interface components {
             layout: "70x37" | "63.5x38.1" | "99.1x38.1" | "60x40" | "66.7x25.4" | "101.6x50.8" | null;
             /** @default 0 */
             skip: number;
+        };
+        ReviewSignsRead: {
+            used: boolean;
+            reason: string;
+            check: components["schemas"]["SignCheckRead"] | null;
+        };
+        EstimateRead: {
+            grade: number;
+            low90: number;
+            high90: number;
+        };
+        ReviewTrialRead: {
+            /** Format: uuid */
+            trial_id: string;
+            /** Format: uuid */
+            tester_id: string | null;
+            /** Format: uuid */
+            blade_id: string;
+            steel: string;
+            /** @enum {string} */
+            face: "front" | "back";
+            /** Format: date-time */
+            finished_at: string;
+            reported: number;
+            /** @enum {string} */
+            state: "counts" | "excluded" | "off_scale" | "not_yet";
+            excluded: components["schemas"]["Excluded"] | null;
+            severity: number | null;
+            steel_lean: number | null;
+            corrected: number | null;
+            expected: number | null;
+            residual: number | null;
+            standardised: number | null;
+            pull: number | null;
+            /** @enum {string|null} */
+            flag: "" | "low" | "high" | null;
+            weight: number | null;
+            after: components["schemas"]["EstimateRead"] | null;
+        };
+        ReviewScaleRead: {
+            scale: string;
+            name: string;
+            low: number;
+            high: number;
+            step: number;
+            method_version: string;
+            inputs_digest: string;
+            n_trials: number;
+            n_off_scale: number;
+            converged: boolean;
+            level: number | null;
+            level_note: string;
+            stone: components["schemas"]["StoneGradeRead"] | null;
+            signs: components["schemas"]["ReviewSignsRead"];
+            before: components["schemas"]["EstimateRead"] | null;
+            borrowed: number | null;
+            trials: components["schemas"]["ReviewTrialRead"][];
+        };
+        ReviewRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            method_version: string;
+            revision: number;
+            /** Format: date-time */
+            computed_at: string;
+            behind: boolean;
+            /** Format: uuid */
+            stone_id: string;
+            scales: components["schemas"]["ReviewScaleRead"][];
         };
     };
     responses: {
@@ -5481,33 +5689,6 @@ export interface operations {
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };
-    planTrials: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["PlanWrite"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["PlanRead"];
-                };
-            };
-            403: components["responses"]["DEFAULT_ERROR"];
-            422: components["responses"]["UNPROCESSABLE_ENTITY"];
-            default: components["responses"]["DEFAULT_ERROR"];
-        };
-    };
     getPooled: {
         parameters: {
             query: {
@@ -5581,6 +5762,34 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PooledRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            404: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    planTrials: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanWrite"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlanRead"];
                 };
             };
             403: components["responses"]["DEFAULT_ERROR"];
@@ -7032,6 +7241,81 @@ export interface operations {
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };
+    getDataPackage: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": string;
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getClubBundle: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordAgain"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": string;
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getBoard: {
+        parameters: {
+            query: {
+                purpose: "knife" | "razor" | "plane_iron";
+                lot_id?: string | null;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BoardRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
     printLabels: {
         parameters: {
             query?: never;
@@ -7055,6 +7339,34 @@ export interface operations {
                 };
             };
             403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getReview: {
+        parameters: {
+            query: {
+                purpose: "knife" | "razor" | "plane_iron";
+            };
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReviewRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            404: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
