@@ -16,6 +16,7 @@ const Rules = lazy(() => import("./screens/Rules").then((m) => m.Rules));
 const Lap = lazy(() => import("./screens/Lap").then((m) => m.Lap));
 const Club = lazy(() => import("./screens/Club").then((m) => m.Club));
 const Join = lazy(() => import("./screens/Join").then((m) => m.Join));
+const Practice = lazy(() => import("./screens/Practice").then((m) => m.Practice));
 const Guide = lazy(() => import("./screens/Guide").then((m) => m.Guide));
 const Mine = lazy(() => import("./screens/Mine").then((m) => m.Mine));
 const Me = lazy(() => import("./screens/Me").then((m) => m.Me));
@@ -44,6 +45,7 @@ export function App() {
             <Route path="/protocols/:id" component={Protocol} />
             <Route path="/mine" component={Mine} />
             <Route path="/guide" component={Guide} />
+            <Route path="/practice" component={Practice} />
             <Route path="/club" component={Club} />
             <Route path="/join/:token" component={Join} />
             <Route path="/me" component={Me} />

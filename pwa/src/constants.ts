@@ -5,6 +5,9 @@ export const apiBase = "/api/v1";
 /** The local database. A new shape is a new Dexie version in store/db.ts, never a new name. */
 export const databaseName = "whetpanel";
 
+/** Drafts of this kind are practice trials: they never become a record and never leave the phone. */
+export const practiceKind = "practice";
+
 /** localStorage: how the app looks. Not in the database, because it is needed before the first paint. */
 export const lookKey = "whetpanel.look";
 /** localStorage: the paper and the labels that this device printed on last. */

@@ -1,9 +1,9 @@
 import { useState } from "preact/hooks";
 import type { PhotoUse, PhotoView } from "../domain/records";
-import { savePhoto } from "../sync/commands";
 import { work as say } from "../words/work";
 import { photoViews } from "../words/trade";
 import { shrinkPhoto } from "./photo";
+import { usePhotoKeeping } from "./photoKeeping";
 import { usePhotoUrl } from "./usePhotoUrl";
 import styles from "./photopick.module.css";
 
@@ -15,6 +15,7 @@ export function PhotoPick(props: {
   onPhotos: (photos: readonly PhotoUse[]) => void;
 }) {
   const { view, photos } = props;
+  const keepPhoto = usePhotoKeeping();
   const taken = photos.find((photo) => photo.view === view) ?? null;
   const url = usePhotoUrl(taken?.sha256 ?? null, "thumb");
   const [trouble, setTrouble] = useState<string | null>(null);
@@ -23,7 +24,7 @@ export function PhotoPick(props: {
   const take = async (file: File | undefined): Promise<void> => {
     if (!file) return;
     try {
-      const sha256 = await savePhoto(await shrinkPhoto(file));
+      const sha256 = await keepPhoto(await shrinkPhoto(file));
       props.onPhotos([...others, { sha256, view, caption: "" }]);
       setTrouble(null);
     } catch (error) {

@@ -1,6 +1,6 @@
 /** Photos taken here and sent already: a convenience, so they are the first to go when room runs short. */
 
-import { db as theDb, type WhetpanelDb } from "./db";
+import { db as theDb, type StoredPhoto, type WhetpanelDb } from "./db";
 
 async function sentKeys(db: WhetpanelDb): Promise<Set<string>> {
   const waiting = await db.outbox.where("thing").equals("photo").toArray();
@@ -54,5 +54,21 @@ export async function letGoOfSentPhotos(keepBytes: number, db: WhetpanelDb = the
     const gone = kept.filter((photo) => (bytes += photo.bytes) > keepBytes).map(({ sha256 }) => sha256);
     await db.photo_blobs.bulkDelete(gone);
     return gone.length;
+  });
+}
+
+/** Keeps a photo of a practice trial: on this phone and in no queue. One that is here already stays as it is. */
+export async function keepPracticePhoto(photo: Omit<StoredPhoto, "kept_at">, now: Date, db: WhetpanelDb = theDb): Promise<void> {
+  await db.transaction("rw", db.photo_blobs, async () => {
+    if ((await db.photo_blobs.get(photo.sha256)) === undefined) await db.photo_blobs.add({ ...photo, kept_at: now.toISOString() });
+  });
+}
+
+/** Lets the photos of a practice trial go, save those that a record or another form names too. */
+export async function letPracticePhotosGo(hashes: readonly string[], practiceKey: string, db: WhetpanelDb = theDb): Promise<void> {
+  await db.transaction("rw", db.photo_blobs, db.outbox, db.drafts, async () => {
+    const queued = new Set((await db.outbox.where("thing").equals("photo").toArray()).map(({ record_id }) => record_id));
+    const forms = JSON.stringify((await db.drafts.toArray()).filter(({ key }) => key !== practiceKey));
+    await db.photo_blobs.bulkDelete(hashes.filter((sha256) => !queued.has(sha256) && !forms.includes(sha256)));
   });
 }

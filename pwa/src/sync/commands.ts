@@ -6,6 +6,7 @@
  *   await saveRecord("trial", id, { stone_id, blade_id, ... }, null);             a new record
  *   await saveRecord("trial", id, { ...ownFields("trial", record), notes }, record.version);   an edit
  *   await saveRecord("trial", draft.record_id, body, null, { draft: draft.key }); and its draft is done
+ *   await saveRecords([...], { key: draft.key, left: null });                     many at once, all or none
  *   const sha256 = await savePhoto(blob);                                         bytes; the record names the hash
  *   await withdraw("trial", id, "Wrong stone in hand");
  *
@@ -23,7 +24,7 @@ import type { OwnFields, WrittenThing } from "../domain/records";
 import { db } from "../store/db";
 import * as drafts from "../store/drafts";
 import * as outbox from "../store/outbox";
-import { letGoOfSentPhotos } from "../store/photos";
+import { keepPracticePhoto, letGoOfSentPhotos } from "../store/photos";
 import { withRoom } from "./flags";
 import { ahead, makeRoom, nudge, nudgeAfterSave } from "./loop";
 import { readQueueFile, writeQueueFile, type ReadBack } from "./queue_file";
@@ -66,6 +67,25 @@ export async function saveRecord<T extends WrittenThing>(
   await saved(() => outbox.saveToQueue(write, also.draft ?? null, new Date()));
 }
 
+/** A record of any kind on its way to be saved with others. */
+export type RecordToSave = {
+  readonly [T in WrittenThing]: { readonly thing: T; readonly id: string; readonly body: OwnFields<T>; readonly base: number | null };
+}[WrittenThing];
+
+/**
+ * Saves many records in one step, all or none, to be sent in the order given: a lot, then its stones, then their
+ * offers. Of the draft they were made from stays `left`; null lets it go.
+ */
+export async function saveRecords(
+  records: readonly RecordToSave[],
+  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null },
+): Promise<void> {
+  const writes = records.map(({ thing, id, body, base }) => ({
+    thing, record_id: id, body: body as Readonly<Record<string, unknown>>, base: base === 0 ? null : base, made_on: null,
+  }));
+  await saved(() => outbox.saveAllToQueue(writes, draft, new Date()));
+}
+
 /** Withdraws a record with a reason. What never reached the service is set aside here instead. */
 export async function withdraw(thing: WrittenThing, id: string, reason: string): Promise<void> {
   await saved(() => outbox.withdrawInQueue(thing, id, reason, new Date()));
@@ -91,13 +111,24 @@ export class PhotoTooLarge extends Error {
 const hex = (bytes: ArrayBuffer): string =>
   Array.from(new Uint8Array(bytes), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
-/** Keeps a photo and queues it; answers its SHA-256, by which records name it. */
-export async function savePhoto(photo: Blob): Promise<string> {
+async function named(photo: Blob) {
   if (photo.size > photoCeilingBytes) throw new PhotoTooLarge();
   const data = await photo.arrayBuffer();
-  const sha256 = hex(await crypto.subtle.digest("SHA-256", data));
-  await saved(() => outbox.savePhotoToQueue({ sha256, data, media_type: photo.type }, new Date()));
-  return sha256;
+  return { sha256: hex(await crypto.subtle.digest("SHA-256", data)), data, media_type: photo.type };
+}
+
+/** Keeps a photo and queues it; answers its SHA-256, by which records name it. */
+export async function savePhoto(photo: Blob): Promise<string> {
+  const kept = await named(photo);
+  await saved(() => outbox.savePhotoToQueue(kept, new Date()));
+  return kept.sha256;
+}
+
+/** Keeps a photo of a practice trial, which is never sent. */
+export async function savePracticePhoto(photo: Blob): Promise<string> {
+  const kept = await named(photo);
+  await withRoom(() => keepPracticePhoto(kept, new Date()), makeRoom);
+  return kept.sha256;
 }
 
 /** Tries a parked record again as it is. */

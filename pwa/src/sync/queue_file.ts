@@ -4,6 +4,7 @@
  * its content, and what the service has already it takes again without writing.
  */
 
+import { practiceKind } from "../constants";
 import { sameJson } from "../domain/same";
 import { db as theDb, type Draft, type QueueEntry, type StoredPhoto, type WhetpanelDb } from "../store/db";
 
@@ -51,7 +52,9 @@ export async function writeQueueFile(now: Date, db: WhetpanelDb = theDb): Promis
   const { records, drafts, photos } = await db.transaction("r", db.outbox, db.drafts, db.photo_blobs, async () => {
     const records = await db.outbox.orderBy("sequence").toArray();
     const hashes = records.filter((entry) => entry.act === "photo").map((entry) => entry.record_id);
-    return { records, drafts: await db.drafts.toArray(), photos: await db.photo_blobs.bulkGet(hashes) };
+    // Practice is nobody's record and belongs to no other phone.
+    const drafts = await db.drafts.filter(({ kind }) => kind !== practiceKind).toArray();
+    return { records, drafts, photos: await db.photo_blobs.bulkGet(hashes) };
   });
   const file: QueueFile = {
     format,

@@ -13,6 +13,7 @@ const things: Readonly<Record<Thing, string>> = {
 
 const drafts: Readonly<Record<string, string>> = {
   trial: "Trial", inspection: "Inspection", repair: "Repair", lapping: "Lapping", rule_set: "Change of the rules",
+  practice: "Practice trial",
 };
 
 export const bench = {
@@ -39,6 +40,9 @@ export const bench = {
   draft: (kind: string): string => drafts[kind] ?? "Form",
   of: (kind: string, code: string): string => `${bench.draft(kind)} of ${code}`,
   begun: (age: string): string => `last touched ${age}`,
+
+  practise: "Practise on an invented stone",
+  practiseLead: "New here? Practise a whole trial on an invented stone first. Nothing of it is sent.",
 
   next: "Try next",
   looking: "Looking through the stones …",

@@ -26,7 +26,7 @@ export const trial = {
   thickness: "Thickness now",
   thicknessWas: (text: string): string => `Measure at the middle of a long side. ${text} when it was last written down.`,
   cautions: "Before you begin",
-  brief: "I know this protocol: show only the steps that record something",
+  brief: "I know this protocol: show only the steps that record something, and go on after a single answer",
   begin: "Begin",
   resume: (step: string): string => `Go on at: ${step}`,
   choose: "Choose protocol, blade and face to begin.",
@@ -36,6 +36,8 @@ export const trial = {
   dropIt: "Drop it",
 
   stepOf: (n: number, all: number): string => `Step ${n} of ${all}`,
+  how: "How it is done",
+  leadsOn: "Your answer leads straight on to the next step.",
   leave: "Leave, keep the draft",
   alsoAsked: "Also asked",
   previous: "Back",

@@ -1,11 +1,13 @@
 import { beforeEach, describe, expect, it } from "vitest";
+import { practiceKind } from "../../src/constants";
 import { findStoneByCode, readAll, readOne, readPhotoBlob } from "../../src/store/catalogue";
 import { WhetpanelDb, type Session } from "../../src/store/db";
 import { dropDraft, openDraft, readDraft, readDrafts, setDraftValue, setDraftValues } from "../../src/store/drafts";
 import {
-  enqueue, excludeInQueue, NobodySignedIn, putEntryBack, readOthersWaiting, readQueue, savePhotoToQueue, saveToQueue, setEntryAside, settleEntry,
+  enqueue, excludeInQueue, NobodySignedIn, putEntryBack, readOthersWaiting, readQueue, saveAllToQueue, savePhotoToQueue, saveToQueue, setEntryAside, settleEntry,
 } from "../../src/store/outbox";
-import { letGoOfSentPhotos, readPhotoStock } from "../../src/store/photos";
+import { keepPracticePhoto, letGoOfSentPhotos, letPracticePhotosGo, readPhotoStock } from "../../src/store/photos";
+import { writeQueueFile } from "../../src/sync/queue_file";
 import { applyPage, catalogueOf, restartCatalogue } from "../../src/store/pulled";
 import { ownFields, pathOf, type Stone, type Trial } from "../../src/domain/records";
 
@@ -70,6 +72,44 @@ describe("the merged picture", () => {
     await db.stones.put(served("s1", { code: "ALD-07" }) as unknown as Stone);
     for (const typed of ["ALD-07", "ald 07", " ald07 "]) expect((await findStoneByCode(typed, db))?.record.id).toBe("s1");
     for (const typed of ["", "ald-7", "07"]) expect(await findStoneByCode(typed, db)).toBeNull();
+  });
+});
+
+describe("many records at once", () => {
+  const lot = { thing: "lot", record_id: "l1", body: { code: "L1" }, base: null } as const;
+  const stone = (n: number) => ({ thing: "stone", record_id: `s${n}`, body: { code: `N-${n}`, lot_id: "l1" }, base: null }) as const;
+  const stones = [1, 2, 3].map(stone);
+  const begin = () => openDraft({ key: "intake", kind: "intake", about_id: null, values: { rows: [1, 2, 3, 4] } }, db);
+
+  it("go in together, in order, and leave of the draft what was left out", async () => {
+    await begin();
+    await saveAllToQueue([lot, ...stones], { key: "intake", left: { rows: [4] } }, now, db);
+    expect((await readQueue(db)).map((entry) => [entry.path, entry.state, entry.act])).toEqual([
+      ["/lots/l1", "waiting", "put"], ["/stones/s1", "waiting", "put"], ["/stones/s2", "waiting", "put"], ["/stones/s3", "waiting", "put"],
+    ]);
+    expect((await readDraft("intake", db))?.values).toEqual({ rows: [4] });
+    await saveAllToQueue([], { key: "intake", left: null }, now, db);
+    expect(await readDraft("intake", db)).toBeNull();
+  });
+
+  it("do not go in at all when one of them cannot be kept; the draft stays whole", async () => {
+    await begin();
+    // A function cannot be cloned into the store (HTML, structured clone), so this one write must fail.
+    const broken = { ...stone(3), body: { code: () => "N-3" } };
+    await expect(saveAllToQueue([lot, ...stones, broken], { key: "intake", left: null }, now, db)).rejects.toThrow();
+    expect(await readQueue(db)).toEqual([]);
+    expect((await readDraft("intake", db))?.values).toEqual({ rows: [1, 2, 3, 4] });
+  });
+
+  it("saved twice are one entry each", async () => {
+    await saveAllToQueue([lot, ...stones], { key: "intake", left: null }, now, db);
+    await saveAllToQueue([lot, ...stones], { key: "intake", left: null }, now, db);
+    expect((await readQueue(db)).map((entry) => [entry.record_id, entry.edition])).toEqual([["l1", 2], ["s1", 2], ["s2", 2], ["s3", 2]]);
+  });
+
+  it("belong to whoever is signed in", async () => {
+    await db.meta.delete("session");
+    await expect(saveAllToQueue([lot], { key: "intake", left: null }, now, db)).rejects.toThrow(NobodySignedIn);
   });
 });
 
@@ -231,5 +271,24 @@ describe("records and paths", () => {
       expect(Object.keys(described.paths)).toContain(path);
       expect(described.paths[path]).toHaveProperty("put");
     }
+  });
+});
+
+describe("photos of a practice trial", () => {
+  const photo = (sha256: string) => ({ sha256, data: new ArrayBuffer(3), media_type: "image/jpeg" });
+
+  it("are kept here, in no queue and in no file of what waits", async () => {
+    await keepPracticePhoto(photo("p1"), now, db);
+    await openDraft({ key: "practice", kind: practiceKind, about_id: "practice", values: { photos: [{ sha256: "p1" }] } }, db);
+    expect([await db.photo_blobs.count(), await db.outbox.count()]).toEqual([1, 0]);
+    expect((JSON.parse(await writeQueueFile(now, db)) as { drafts: unknown[] }).drafts).toEqual([]);
+  });
+
+  it("go with it, save those that a record waits for or another form names", async () => {
+    await savePhotoToQueue(photo("queued"), now, db);
+    for (const one of ["alone", "named"]) await keepPracticePhoto(photo(one), now, db);
+    await openDraft({ key: "trial:s1", kind: "trial", about_id: "s1", values: { photos: [{ sha256: "named" }] } }, db);
+    await letPracticePhotosGo(["queued", "alone", "named"], "practice", db);
+    expect(await db.photo_blobs.toCollection().primaryKeys()).toEqual(["named", "queued"]);
   });
 });

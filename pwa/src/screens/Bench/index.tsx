@@ -189,6 +189,12 @@ export function Bench() {
         <section class={`stack ${styles.next}`}>
           <h2>{words.next}</h2>
           <div class="sheet"><Next view={next} /></div>
+          {next !== undefined && !next.hasTried && (
+            <div class="sheet">
+              <p>{words.practiseLead}</p>
+              <a class="button" href="/practice">{words.practise}</a>
+            </div>
+          )}
         </section>
       </div>
 

@@ -1,3 +1,4 @@
+import { practiceKind } from "../../constants";
 import { defaultConfirmDepthMm } from "../../domain/depth";
 import type { Thing } from "../../domain/records";
 import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../store/catalogue";
@@ -34,12 +35,15 @@ export interface BenchView {
 export interface NextView {
   readonly next: readonly NextStone[];
   readonly hasStones: boolean;
+  /** The member has made a trial already; who has not may like to practise first. */
+  readonly hasTried: boolean;
 }
 
 const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "inspect", lapping: "lap" };
 
 function draftHref({ kind, about_id, key, record_id }: Draft): string {
   if (kind === "rule_set") return "/rules";
+  if (kind === practiceKind) return "/practice";
   const change = key === changeKey(record_id) ? `?change=${record_id}` : "";
   return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}${change}`;
 }
@@ -131,5 +135,6 @@ export async function readNext(): Promise<NextView> {
       confirmDepthMm: club?.record.confirm_depth_mm ?? defaultConfirmDepthMm,
     }),
     hasStones: stones.length > 0,
+    hasTried: trials.length > 0,
   };
 }

@@ -8,6 +8,7 @@ import { readAll } from "../../store/catalogue";
 import { useLive } from "../../store/live";
 import type { GradeScale, Protocol } from "../../domain/records";
 import { guide as say } from "../../words/guide";
+import { bench as sayBench } from "../../words/bench";
 import { readNext } from "../Bench/read";
 import { BladeDrawing, SignalDrawing, TrialDrawing, WetDrawing } from "./Drawings";
 import styles from "./style.module.css";
@@ -70,6 +71,7 @@ export function Guide() {
         <>
           <TrialDrawing label={say.trial.drawing} />
           {say.trial.text.map((text) => <p key={text} class={styles.text}>{text}</p>)}
+          <p><a class="button" href="/practice">{sayBench.practise}</a></p>
         </>
       )}
       {page === "wet" && (
@@ -99,6 +101,10 @@ export function Guide() {
               </div>
             ))}
           </dl>
+          <div class="sheet">
+            <p>{sayBench.practiseLead}</p>
+            <a class="button" href="/practice">{sayBench.practise}</a>
+          </div>
           <p>
             {first === undefined ? say.signal.noStone : <>{say.signal.ready} <strong>{first.stone.code}</strong>. {inspects && say.signal.inspectFirst}</>}
           </p>

@@ -10,11 +10,22 @@ import { MudCamera } from "./MudCamera";
 import styles from "./style.module.css";
 
 /** One observation as the protocol asks it, by its kind. */
-export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft: TrialDraft; form: DraftForm }) {
+export function Ask(props: {
+  asked: ObservationAsked;
+  step: ProtocolStep;
+  draft: TrialDraft;
+  form: DraftForm;
+  /** Called after an answer that was given with one tap. */
+  onAnswered?: (() => void) | undefined;
+}) {
   const { asked, draft, form } = props;
   const value = draft.observations[asked.id] ?? null;
   const set = (next: ObservationValue | undefined): void => form.set({ [`observations.${asked.id}`]: next ?? undefined });
   const name = asked.required ? `${asked.name} (${say.required})` : asked.name;
+  const choose = (next: ObservationValue): void => {
+    set(next);
+    props.onAnswered?.();
+  };
   const clear = asked.required ? undefined : () => set(undefined);
 
   switch (asked.kind) {
@@ -32,7 +43,7 @@ export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft:
             ...(asked.id === "mud_shade" && typeof choice.value === "number" ? { shade: choice.value } : {}),
           }))}
           value={chosen}
-          onChoose={set}
+          onChoose={choose}
           onClear={clear}
           clearWords={say.leaveOpen}
         />
@@ -53,7 +64,7 @@ export function Ask(props: { asked: ObservationAsked; step: ProtocolStep; draft:
           lay="strip"
           options={[{ value: true, words: say.yes }, { value: false, words: say.no }]}
           value={typeof value === "boolean" ? value : null}
-          onChoose={set}
+          onChoose={choose}
           onClear={clear}
           clearWords={say.leaveOpen}
         />
@@ -76,6 +87,7 @@ function AskNumber(props: {
   value: number | null;
   name: string;
   set: (value: number | undefined) => void;
+  onAnswered?: (() => void) | undefined;
 }) {
   const { asked, step, draft, form, value, set } = props;
   const count = step.counter === null ? undefined : draft.counts[step.id];
@@ -104,7 +116,10 @@ function AskNumber(props: {
           startWords={drop ? say.start : say.startAny}
           stopWords={drop ? say.stop : say.stopAny}
           onStart={(at) => form.set({ [`timers.${asked.id}`]: at })}
-          onStop={(seconds) => stopWatch(form, asked, seconds)}
+          onStop={(seconds) => {
+            stopWatch(form, asked, seconds);
+            props.onAnswered?.();
+          }}
           onAgain={() => form.set({ [`observations.${asked.id}`]: undefined })}
         />
         {draft.timers[asked.id] === undefined && field(say.orType, undefined)}

@@ -5,9 +5,9 @@ import { photoPoint, type PhotoPoint } from "../../domain/units";
 import { PatchPick } from "../../parts/PatchPick";
 import { meanColour, patchRadius, type Pixels } from "../../parts/PatchPick/patch";
 import { usePictureSize } from "../../parts/PhotoTrace/usePicture";
-import { savePhoto } from "../../sync/commands";
 import { mudShade as say } from "../../words/photo";
 import { shrinkPhoto } from "../photo";
+import { usePhotoKeeping } from "../photoKeeping";
 import type { DraftForm } from "../useDraftForm";
 import { usePhotoUrl } from "../usePhotoUrl";
 import { cameraOf } from "./camera";
@@ -53,6 +53,7 @@ function usePixels(url: string | null): Pixels | null {
 /** Suggests a shade of mud from a photo of it beside a white card. It never sets the tester's own. */
 export function MudCamera({ asked, own, form }: { asked: ObservationAsked; own: string | number | null; form: DraftForm }) {
   const camera = cameraOf(form.values);
+  const keepPhoto = usePhotoKeeping();
   const url = usePhotoUrl(camera.sha256, "full");
   const picture = usePictureSize(url);
   const pixels = usePixels(url);
@@ -63,7 +64,7 @@ export function MudCamera({ asked, own, form }: { asked: ObservationAsked; own: 
   const take = async (file: File | undefined): Promise<void> => {
     if (!file) return;
     try {
-      const sha256 = await savePhoto(await shrinkPhoto(file));
+      const sha256 = await keepPhoto(await shrinkPhoto(file));
       form.set({ "camera.sha256": sha256, "camera.patches": undefined, "camera.lightness": undefined, "camera.shade": undefined });
       setTrouble(null);
     } catch (error) {

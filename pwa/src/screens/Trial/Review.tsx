@@ -1,18 +1,17 @@
 import type { Protocol, Stone } from "../../domain/records";
-import { GradeRuler } from "../../parts/GradeRuler";
-import { gradeText } from "../../parts/GradeRuler/geometry";
 import { Head, Page } from "../../parts/Page";
-import { ruler as sayRuler } from "../../words/parts";
 import { change as sayChange } from "../../words/change";
-import { faces, mm } from "../../words/trade";
 import { trial as say } from "../../words/trial";
-import { answerText } from "./answerText";
-import { askedAt, leftOpen, missing, stepsOf, type OpenItem, type TrialDraft } from "./draft";
+import { leftOpen, missing, stepsOf, type OpenItem, type TrialDraft } from "./draft";
+import { Lines } from "./Lines";
 import styles from "./style.module.css";
 
 /** Everything set so far, and what is missing by name, before the trial is saved. */
 export function Review(props: {
   stone: Stone;
+  /** Where leaving leads. */
+  home: { readonly href: string };
+  saveWords: string;
   protocol: Protocol;
   bladeName: string;
   draft: TrialDraft;
@@ -28,7 +27,6 @@ export function Review(props: {
   const missed = new Set(open.map((item) => item.id));
   // What is missing by itself need not be named a second time among what may stay open.
   const mayStay = leftOpen(draft).filter((item) => !missed.has(item.id));
-  const steps = stepsOf(protocol, false);
   const go = (item: OpenItem): void => onGo(item.at === "setup" ? null : item.at);
   const first = open[0];
 
@@ -47,7 +45,7 @@ export function Review(props: {
                 disabled={props.saving || changing === "untouched"}
                 onClick={props.onSave}
               >
-                {props.saving ? say.saving : changing === null ? say.save : changing === "touched" ? sayChange.save : sayChange.nothingYet}
+                {props.saving ? say.saving : changing === null ? props.saveWords : changing === "touched" ? sayChange.save : sayChange.nothingYet}
               </button>
             )}
         </>
@@ -59,7 +57,7 @@ export function Review(props: {
           <p class="soft">{say.reviewLead}</p>
         </Head>
       ) : (
-        <Head back={{ href: `/stones/${props.stone.id}`, words: sayChange.back }} title={sayChange.trialTitle(props.stone.code)}>
+        <Head back={{ href: props.home.href, words: sayChange.back }} title={sayChange.trialTitle(props.stone.code)}>
           <p class="soft">{sayChange.lead}</p>
         </Head>
       )}
@@ -72,35 +70,7 @@ export function Review(props: {
         </section>
       )}
 
-      <section class={styles.lines}>
-        <button type="button" class={styles.line} onClick={() => onGo(null)}>
-          <span class={styles.lineName}>{sayChange.bench}</span>
-          <span class={styles.lineValue}>
-            {[props.bladeName, draft.face === null ? null : faces[draft.face].toLowerCase(), draft.thickness_mm === null ? sayChange.unknownThickness : mm(draft.thickness_mm)].filter(Boolean).join(", ")}
-          </span>
-        </button>
-        {protocol.scales.map((scale) => {
-          const grade = draft.grades[scale.id];
-          return grade !== undefined && (
-            <button key={scale.id} type="button" class={styles.line} onClick={() => onGo(placeOf(protocol, scale.id))}>
-              <span class={styles.lineName}>{scale.name}</span>
-              <span class={styles.lineGrade}>{gradeText(grade, scale.step)}</span>
-              <span class={styles.lineRuler}>
-                <GradeRuler scale={scale} size="page" grade={grade} label={sayRuler.own(scale.name, grade)} />
-              </span>
-            </button>
-          );
-        })}
-        {steps.flatMap((step) => askedAt(step, protocol).observations).map((asked) => {
-          const value = draft.observations[asked.id];
-          return value !== undefined && value !== null && value !== "" && (
-            <button key={asked.id} type="button" class={styles.line} onClick={() => onGo(placeOf(protocol, asked.id))}>
-              <span class={styles.lineName}>{asked.name}</span>
-              <span class={styles.lineValue}>{answerText(asked, value)}</span>
-            </button>
-          );
-        })}
-      </section>
+      <Lines protocol={protocol} bladeName={props.bladeName} draft={draft} onGo={onGo} />
 
       {mayStay.length > 0 && (
         <section class="stack">
@@ -112,9 +82,6 @@ export function Review(props: {
     </Page>
   );
 }
-
-const placeOf = (protocol: Protocol, id: string): string | null =>
-  stepsOf(protocol, false).find((step) => step.records.includes(id))?.id ?? null;
 
 function Items({ items, onGo }: { items: readonly OpenItem[]; onGo: (item: OpenItem) => void }) {
   return (

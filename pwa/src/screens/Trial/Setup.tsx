@@ -10,11 +10,14 @@ import { change as sayChange } from "../../words/change";
 import { trial as say } from "../../words/trial";
 import type { DraftForm } from "../useDraftForm";
 import { stepsOf, type TrialDraft } from "./draft";
+import { knowsByHeart } from "./start";
 import styles from "./style.module.css";
 
 /** Before the first step: protocol, blade, face. Nothing is chosen for the tester. */
 export function Setup(props: {
   stone: Stone;
+  /** Where leaving leads. */
+  home: { readonly href: string; readonly words: string };
   /** A trial that is there already is being changed; its protocol stays. */
   changing: boolean;
   protocols: readonly Protocol[];
@@ -44,7 +47,7 @@ export function Setup(props: {
         </button>
       }
     >
-      <Head back={{ href: `/stones/${stone.id}`, words: say.back(stone.code) }} title={props.changing ? sayChange.trialTitle(stone.code) : say.title(stone.code)}>
+      <Head back={props.home} title={props.changing ? sayChange.trialTitle(stone.code) : say.title(stone.code)}>
         <div class={styles.subjectFace}>
           <StoneFace stone={drawnOf(stone)} size="row" label="" />
           <span class="figures">{`${stone.length_mm} × ${stone.width_mm} × ${stone.thickness_mm} mm`}</span>
@@ -75,7 +78,8 @@ export function Setup(props: {
         onChoose={(id) => {
           const chosen = props.protocols.find((p) => p.id === id);
           // Answers to another protocol's questions would not fit this one's; the bench stays as it is.
-          if (chosen && chosen.id !== protocol?.id) form.set({ protocol: chosen, blade_id: undefined, at: undefined });
+          if (!chosen || chosen.id === protocol?.id) return;
+          form.set({ protocol: chosen, blade_id: undefined, at: undefined, brief: knowsByHeart(chosen, props.ownTrials) });
         }}
       />
       {protocol && <Blades {...props} protocol={protocol} />}
@@ -128,6 +132,7 @@ function protocolOptions(protocols: readonly Protocol[], kept: Protocol | null):
 }
 
 function Blades(props: {
+  stone: Stone;
   protocol: Protocol;
   blades: readonly Blade[];
   ownTrials: readonly Trial[];
@@ -135,7 +140,7 @@ function Blades(props: {
   form: DraftForm;
 }) {
   const { protocol, draft, form } = props;
-  const done = new Set(props.ownTrials.filter((t) => t.protocol_id === protocol.id).map((t) => t.blade_id));
+  const done = new Set(props.ownTrials.filter((t) => t.stone_id === props.stone.id && t.protocol_id === protocol.id).map((t) => t.blade_id));
   const option = (blade: Blade): Option<string> => ({
     value: blade.id,
     words: done.has(blade.id) ? `${blade.name} (${say.bladeDone})` : blade.name,

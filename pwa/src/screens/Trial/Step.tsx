@@ -8,13 +8,18 @@ import { trial as say } from "../../words/trial";
 import { PhotoPick } from "../PhotoPick";
 import type { DraftForm } from "../useDraftForm";
 import { Ask, stopWatch } from "./Ask";
-import { askedAt, runningWatches, stepsOf, type Asked, type TrialDraft } from "./draft";
+import { askedAt, leadsOn, photoViewsAt, runningWatches, stepsOf, type TrialDraft } from "./draft";
 import { Progress } from "./Progress";
 import styles from "./style.module.css";
+
+/** Long enough to see what was tapped. */
+const leadOnMs = 450;
 
 /** One step of the protocol: what to do, under which conditions, and what is recorded there. */
 export function Step(props: {
   stone: Stone;
+  /** Where leaving leads. */
+  home: { readonly href: string };
   protocol: Protocol;
   step: ProtocolStep;
   bladeName: string;
@@ -34,6 +39,16 @@ export function Step(props: {
   }, [step.id]);
 
   const ahead = steps[here + 1];
+  const onward = (): void => props.onGo(ahead?.id ?? "review");
+  // The answer stands marked for a moment before the next step comes; a second tap meanwhile corrects it.
+  const [leaving, setLeaving] = useState(0);
+  useEffect(() => {
+    if (leaving === 0) return;
+    const timer = setTimeout(onward, leadOnMs);
+    return () => clearTimeout(timer);
+    // eslint-disable-next-line react-hooks/exhaustive-deps -- once for each answer
+  }, [leaving]);
+  const onAnswered = leadsOn(step, draft) ? () => setLeaving((n) => n + 1) : undefined;
   return (
     <Page
       flow
@@ -41,7 +56,7 @@ export function Step(props: {
       actions={
         <>
           <button type="button" class={`button ${styles.backward}`} onClick={() => props.onGo(steps[here - 1]?.id ?? null)}>{say.previous}</button>
-          <button type="button" class={`button button-main ${styles.onward}`} onClick={() => props.onGo(ahead?.id ?? "review")}>
+          <button type="button" class={`button button-main ${styles.onward}`} onClick={onward}>
             {ahead ? say.next : say.toReview}
           </button>
         </>
@@ -49,7 +64,7 @@ export function Step(props: {
     >
       <header class={styles.top}>
         <div class={styles.where}>
-          <a class={styles.leave} href={`/stones/${props.stone.id}`} aria-label={say.leave} title={say.leave}>
+          <a class={styles.leave} href={props.home.href} aria-label={say.leave} title={say.leave}>
             <svg viewBox="0 0 16 16" aria-hidden="true"><path d="M2 2l12 12M14 2 2 14" /></svg>
           </a>
           <p class={styles.subject}><strong>{props.stone.code}</strong> {props.bladeName}</p>
@@ -65,7 +80,10 @@ export function Step(props: {
       <div class={styles.work}>
         <section class={styles.doing}>
           <h1 ref={title} tabIndex={-1} class={styles.title}>{step.title || say.alsoAsked}</h1>
-          {step.text && <p>{step.text}</p>}
+          {step.text && (draft.brief
+            // By heart means that it need not be scrolled past each time; the conditions stay in view.
+            ? <details><summary class={styles.more}>{say.how}</summary><p>{step.text}</p></details>
+            : <p>{step.text}</p>)}
           {step.conditions.length > 0 && (
             <dl class={styles.conditions}>
               {step.conditions.map((condition) => (
@@ -94,8 +112,9 @@ export function Step(props: {
               onClear={() => form.set({ [`timers.step:${step.id}`]: undefined })}
             />
           )}
-          {asked.observations.filter((o) => o.kind !== "text").map((o) => <Ask key={o.id} asked={o} step={step} draft={draft} form={form} />)}
-          {photosAt(asked).map((view) => (
+          {asked.observations.filter((o) => o.kind !== "text").map((o) => <Ask key={o.id} asked={o} step={step} draft={draft} form={form} onAnswered={onAnswered} />)}
+          {onAnswered !== undefined && <p class="note">{say.leadsOn}</p>}
+          {photoViewsAt(step).map((view) => (
             <PhotoPick
               key={view}
               view={view}
@@ -120,12 +139,6 @@ export function Step(props: {
       {form.trouble && <p class="sheet needs-you" role="alert">{say.notKept(form.trouble)}</p>}
     </Page>
   );
-}
-
-/** Mud and finish are looked at where their shade and their look are asked; there a photo costs one tap. */
-function photosAt(asked: Asked): ("mud" | "finish")[] {
-  const ids = new Set(asked.observations.map((o) => o.id));
-  return [...(ids.has("mud_shade") ? ["mud" as const] : []), ...(ids.has("contrast") ? ["finish" as const] : [])];
 }
 
 /** A stopwatch that runs on while the hands are at another step. */

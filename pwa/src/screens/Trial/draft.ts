@@ -179,6 +179,26 @@ export function nextBlade(draft: TrialDraft): Values {
   };
 }
 
+/**
+ * Whether a step's one answer leads on by itself: for somebody who knows the protocol by heart, where the answer is a
+ * single tap, nothing else can be set there, and no begun count of strokes is short of its target.
+ */
+export function leadsOn(step: ProtocolStep, draft: TrialDraft): boolean {
+  if (!draft.brief || draft.protocol === null) return false;
+  const { observations, scales } = askedAt(step, draft.protocol);
+  const [only] = observations;
+  if (only === undefined || observations.length > 1 || scales.length > 0 || photoViewsAt(step).length > 0) return false;
+  const count = draft.counts[step.id] ?? 0;
+  if (step.counter !== null && count > 0 && count < step.counter.target) return false;
+  return only.kind === "choice" || only.kind === "yes_no" || only.unit === "s";
+}
+
+/** Mud and finish are looked at where their shade and their look are asked; there a photo costs one tap. */
+export const photoViewsAt = ({ records }: ProtocolStep): ("mud" | "finish")[] => [
+  ...(records.includes("mud_shade") ? ["mud" as const] : []),
+  ...(records.includes("contrast") ? ["finish" as const] : []),
+];
+
 /** Stopwatches that run on while the tester is at another step. */
 export function runningWatches(draft: TrialDraft): { asked: ObservationAsked; startedAt: number }[] {
   return (draft.protocol?.observations ?? []).flatMap((asked) => {
