@@ -76,21 +76,23 @@ const pathOfWrite = (write: NewWrite): string =>
     ? pathOf(write.thing, write.record_id)
     : `${pathOf(write.thing, write.record_id)}/${write.act}`;
 
-async function addEntry({ made_on, ...write }: NewWrite, owner: Owner, now: Date, db: WhetpanelDb): Promise<void> {
-  await db.outbox.add({
-    ...owner,
-    ...write,
-    path: pathOfWrite(write),
-    edition: 1,
-    recorded_at: laterThan(undefined, now),
-    tried: made_on == null ? [] : [made_on],
-    state: "waiting",
-    attempts: 0,
-    tried_at: null,
-    next_try_at: null,
-    problem: null,
-    theirs: null,
-  });
+const newEntry = ({ made_on, ...write }: NewWrite, owner: Owner, now: Date): QueueEntry => ({
+  ...owner,
+  ...write,
+  path: pathOfWrite(write),
+  edition: 1,
+  recorded_at: laterThan(undefined, now),
+  tried: made_on == null ? [] : [made_on],
+  state: "waiting",
+  attempts: 0,
+  tried_at: null,
+  next_try_at: null,
+  problem: null,
+  theirs: null,
+});
+
+async function addEntry(write: NewWrite, owner: Owner, now: Date, db: WhetpanelDb): Promise<void> {
+  await db.outbox.add(newEntry(write, owner, now));
 }
 
 /**
@@ -136,6 +138,32 @@ export async function saveToQueue(
   await db.transaction("rw", db.outbox, db.drafts, db.meta, async () => {
     await enqueue({ ...write, act: "put" }, now, db);
     if (draftKey !== null) await db.drafts.delete([(await requireOwner(db)).member_id, draftKey]);
+  });
+}
+
+/**
+ * Saves many records and leaves of the draft what is not among them, all or nothing. They are sent in the order given,
+ * so what others refer to comes first. New records go in at one stroke: asking for each whether it waits already
+ * would take minutes for a large lot.
+ */
+export async function saveAllToQueue(
+  writes: readonly Omit<NewWrite, "act">[],
+  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null },
+  now: Date,
+  db: WhetpanelDb = theDb,
+): Promise<void> {
+  await db.transaction("rw", db.outbox, db.drafts, db.meta, async () => {
+    const owner = await requireOwner(db);
+    const paths = writes.map((write) => pathOfWrite({ ...write, act: "put" }));
+    const present = new Set((await db.outbox.where("path").anyOf(paths).toArray()).map((entry) => entry.path));
+    const isPresent = (_: unknown, i: number): boolean => present.has(paths[i] ?? "");
+    const fresh = writes.filter((write, i) => !isPresent(write, i));
+    await db.outbox.bulkAdd(fresh.map((write) => newEntry({ ...write, act: "put" }, owner, now)));
+    for (const write of writes.filter(isPresent)) await enqueue({ ...write, act: "put" }, now, db);
+    const held = await db.drafts.get([owner.member_id, draft.key]);
+    if (held === undefined) return;
+    if (draft.left === null) await db.drafts.delete([owner.member_id, draft.key]);
+    else await db.drafts.put({ ...held, values: draft.left, touched_at: now.toISOString() });
   });
 }
 
