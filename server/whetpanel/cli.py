@@ -22,6 +22,7 @@ from .files.console import say_refusals
 from .services.bundling import export_club, import_club
 from .services.creating_clubs import create_club
 from .services.describing import only_club
+from .services.exporting import export_tables_of
 from .settings import Settings
 from .storage.base import Database, make_engine
 from .storage.migrating import migrate, migrate_down
@@ -270,6 +271,23 @@ def export_club_command(slug: str, bundle: Path) -> None:
     click.echo(f"{bundle.name}: {manifest['n_entries']} states of records, {manifest['n_photos']} photos.")
     for name in manifest["missing_photos"]:
         click.echo(f"The bytes of photo {name} are missing.", err=True)
+
+
+@main.command(name="export-tables")
+@click.argument("slug")
+@click.argument("package", type=click.Path(dir_okay=False, path_type=Path))
+@say_refusals
+def export_tables_command(slug: str, package: Path) -> None:
+    """Write a club's records and pooled grades to a file as open tables: CSV, JSON and a data dictionary."""
+    database, _photos = _database_and_photos()
+    try:
+        about = export_tables_of(database, slug, package)
+    finally:
+        database.dispose()
+    click.echo(
+        f"{package.name}: {sum(about['n_rows'].values())} rows in {len(about['n_rows'])} tables, "
+        f"revision {about['revision']}. Begin with its DICTIONARY.md."
+    )
 
 
 @main.command(name="import-club")

@@ -17,11 +17,14 @@ from sqlalchemy import Date, select
 from sqlalchemy.orm import Session
 
 from ..errors import Conflict, Invalid, NotFound
+from ..settings import Settings
 from ..storage.base import Database
 from ..storage.photo_store import PhotoStore
 from ..storage.record import RecordMixin
 from ..storage.schema import RECORDS, Club, ClubRevision, JournalEntry, Member, Photo
 from ..storage.types import UtcDateTime
+from .caller import STEWARD, Caller
+from .signing_in import confirm_password
 
 FORMAT = "whetpanel-club"
 FORMAT_VERSION = 1
@@ -76,7 +79,7 @@ def export_club(database: Database, photos: PhotoStore, slug: str, path: Path) -
     Raises NotFound. A photo whose bytes are missing is named in the manifest, not passed over.
     """
     temporary = path.with_name(path.name + ".part")
-    with database.read() as session, zipfile.ZipFile(temporary, "w", zipfile.ZIP_DEFLATED) as bundle:
+    with database.snapshot() as session, zipfile.ZipFile(temporary, "w", zipfile.ZIP_DEFLATED) as bundle:
         club = session.execute(select(Club).where(Club.slug == slug)).scalar_one_or_none()
         if club is None:
             raise NotFound(f"There is no club with the short name {slug}.")
@@ -124,6 +127,17 @@ def export_club(database: Database, photos: PhotoStore, slug: str, path: Path) -
     return manifest
 
 
+def export_own_club(
+    database: Database, photos: PhotoStore, settings: Settings, caller: Caller, password: str, path: Path
+) -> dict[str, Any]:
+    """The caller's club to a file: for the steward, with the own password again, since it holds everybody's sign-in."""
+    caller.require(STEWARD)
+    confirm_password(database, settings, caller, password)
+    with database.read() as session:
+        slug = session.get_one(Club, (caller.club_id, caller.club_id)).slug
+    return export_club(database, photos, slug, path)
+
+
 def _photo(row: Photo) -> dict[str, Any]:
     return {
         "sha256": row.sha256,
@@ -169,7 +183,9 @@ def import_club(database: Database, photos: PhotoStore, path: Path) -> dict[str,
         club_id = manifest["club_id"]
         strange = {entry["thing"] for entry in entries} - set(RECORDS)
         if strange:
-            raise Invalid(f"The bundle holds kinds of record that this version does not know: {sorted(strange)}.")
+            raise Invalid(
+                f"The bundle holds kinds of record that this version does not know: {sorted(strange)}."
+            )
         with database.write() as session:
             if session.get(ClubRevision, club_id) is not None:
                 raise Conflict(

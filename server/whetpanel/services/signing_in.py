@@ -186,6 +186,14 @@ def check_password(password: str) -> None:
         raise Invalid(f"Choose a password of {MIN_PASSWORD} to {MAX_PASSWORD} characters.")
 
 
+def confirm_password(database: Database, settings: Settings, caller: Caller, password: str) -> None:
+    """Raise NotAllowed unless this is the caller's own password: a borrowed phone does not open everything."""
+    with database.read() as session:
+        member = session.get_one(Member, (caller.club_id, caller.member_id))
+    if not _verifies(password_hasher(settings), member.password_hash, password):
+        raise NotAllowed("Your password is not right.")
+
+
 def change_password(
     database: Database,
     clock: Clock,

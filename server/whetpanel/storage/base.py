@@ -66,6 +66,18 @@ class Database:
             yield session
 
     @contextmanager
+    def snapshot(self) -> Iterator[Session]:
+        """A session that sees one state from its first read to its last, however many reads it makes.
+
+        SQLite gives that to every transaction; PostgreSQL only to those that ask, and without it a copy of a club
+        taken in pages could hold a trial of a stone that an earlier page did not know yet.
+        """
+        with self._readers() as session:
+            if self.engine.dialect.name != "sqlite":
+                session.connection(execution_options={"isolation_level": "REPEATABLE READ"})
+            yield session
+
+    @contextmanager
     def write(self) -> Iterator[Session]:
         """A session whose whole block is one transaction: it commits at the end, or nothing has happened."""
         with self._writers.begin() as session:
