@@ -234,6 +234,20 @@ def test_the_dealers_own_trials_come_first_with_their_figures(house: ClubHouse) 
     assert {"settled.0.tester_id", "settled.0.steel"} == {one["field"] for one in wrong.json["errors"]}
 
 
+def test_a_chosen_trial_that_is_asked_already_counts_once(house: ClubHouse) -> None:
+    """Asking for it changes none of its figures."""
+    half_known(house)
+    rules(house, min_testers=3, min_steels=2, max_half_width=0.3)
+    tester, stone, steel = whats(plan(house, n=1))[0]
+    chosen = [{"tester_id": tester, "stone_id": stone, "steel": steel}]
+    before = plan(house, n=1, settled=chosen)
+    house.dealer.put(f"/assignments/{new_id()}", {**chosen[0], "purpose": "knife"})
+
+    after = plan(house, n=1, settled=chosen)
+
+    assert before["trials"] == after["trials"]
+
+
 def test_a_tester_who_has_the_stone_is_told_of(house: ClubHouse) -> None:
     """Who has a stone is the last hand-over's; the plan says so where it sends that tester."""
     stones, _ = half_known(house)

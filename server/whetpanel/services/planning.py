@@ -220,7 +220,15 @@ def _planned(
     # A tester who has left is known to the panel and must not be planned for.
     known = {tester.tester for result in results.values() for tester in result.testers} | set(here.testers)
     left = {tester: (wish.load.get(tester, wish.n) if tester in here.testers else 0) for tester in known}
-    underway = list(here.underway)
+    # What is asked already and chosen besides is one trial, not two.
+    chosen = {(tester, stone, steel) for tester, stone, steel in wish.settled}
+    chosen_of_any = {(tester, stone) for tester, stone, _ in wish.settled}
+    underway = [
+        (tester, stone, steel)
+        for tester, stone, steel in here.underway
+        if (tester, stone, steel) not in chosen
+        and (steel is not None or (tester, stone) not in chosen_of_any)
+    ]
     can_go = {tester: steels for tester, steels in blades.items() if left[tester] > 0}
     most_split = max(scales, key=lambda scale: results[scale].arrays.n_groups)
     links = linking_trials(
