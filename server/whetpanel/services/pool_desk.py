@@ -40,6 +40,18 @@ class Pooled:
     behind: bool
 
 
+@dataclass(frozen=True)
+class Readings:
+    """What is kept of one stone on one scale (``pool_scale._readings``): empty where it has no evidence."""
+
+    stone: dict[str, Any]
+    steels: dict[str, float]
+
+
+KEPT_AS = 2
+"""Rises when what is kept of a fit changes its shape; results kept by an earlier code are then made anew."""
+
+
 class PoolDesk:
     """One for each process. Fits run one after another beside the requests; what they made is shared by the table."""
 
@@ -74,19 +86,29 @@ class PoolDesk:
         behind = newest.revision < revision
         return Pooled(newest.revision, newest.computed_at, newest.scales, behind)
 
-    def readings(self, club_id: str, purpose: str) -> dict[str, list[dict[str, Any]]]:
-        """Every trial's reading by scale, from the result that ``pooled`` would give."""
+    def readings(self, club_id: str, purpose: str, stone_id: str) -> dict[str, Readings]:
+        """One stone's readings by scale, from the result that ``pooled`` would give. No fit is made for them."""
         self.pooled(club_id, purpose)
+        of_stone = PoolResult.readings["stones"][stone_id]
         with self._database.read() as session:
-            rows = session.execute(_newest(club_id, purpose)).scalars()
-            return {row.scale: row.readings for row in rows}
+            rows = session.execute(
+                _newest(club_id, purpose, PoolResult.scale, of_stone, PoolResult.readings["steels"])
+            ).all()
+        return {scale: Readings(stone or {}, steels or {}) for scale, stone, steels in rows}
 
     def drifts(self, club_id: str, purpose: str) -> dict[str, dict[str, Any]]:
         """Every tester's drift by scale, from the result that ``pooled`` would give."""
         self.pooled(club_id, purpose)
         with self._database.read() as session:
-            rows = session.execute(_newest(club_id, purpose)).scalars()
+            rows = session.execute(_newest(club_id, purpose, PoolResult.scale, PoolResult.drifts))
             return {row.scale: row.drifts for row in rows}
+
+    def posteriors(self, club_id: str, purpose: str) -> dict[str, dict[str, Any]]:
+        """Every stone's law by scale (``pool_scale._posteriors``), from the result that ``pooled`` would give."""
+        self.pooled(club_id, purpose)
+        with self._database.read() as session:
+            rows = session.execute(_newest(club_id, purpose, PoolResult.scale, PoolResult.posteriors))
+            return {row.scale: row.posteriors for row in rows}
 
     def cold(self, club_id: str, purpose: str) -> Pooled:
         """The pooled grades fitted from nothing but the records, kept nowhere.
@@ -147,14 +169,8 @@ class PoolDesk:
     def _keep(self, club_id: str, purpose: str, revision: int, made: list[PooledScale]) -> None:
         at = self._clock()
         with self._database.write() as session:
-            newest = session.execute(
-                select(func.max(PoolResult.revision)).where(
-                    PoolResult.club_id == club_id,
-                    PoolResult.purpose == purpose,
-                    PoolResult.method_version == pooling.METHOD_VERSION,
-                )
-            ).scalar_one()
-            if newest is not None and newest >= revision:
+            kept = _kept(session, club_id, purpose)
+            if kept is not None and kept.revision >= revision:
                 return  # another process has pooled this state, or a later one, already
             session.execute(
                 delete(PoolResult).where(PoolResult.club_id == club_id, PoolResult.purpose == purpose)
@@ -163,8 +179,9 @@ class PoolDesk:
                 session.merge(
                     PoolResult(
                         club_id=club_id, purpose=purpose, scale=one.result["scale"], revision=revision,
-                        method_version=pooling.METHOD_VERSION, computed_at=at, result=one.result,
-                        readings=one.readings, drifts=one.drifts,
+                        method_version=pooling.METHOD_VERSION, computed_at=at,
+                        result={**one.result, "kept_as": KEPT_AS},
+                        readings=one.readings, drifts=one.drifts, posteriors=one.posteriors,
                     )
                 )  # fmt: skip
 
@@ -173,7 +190,7 @@ class PoolDesk:
         self._worker.shutdown(wait=True, cancel_futures=True)
 
 
-def _newest(club_id: str, purpose: str) -> Any:
+def _newest(club_id: str, purpose: str, *columns: Any) -> Any:
     newest = (
         select(func.max(PoolResult.revision))
         .where(
@@ -184,7 +201,7 @@ def _newest(club_id: str, purpose: str) -> Any:
         .scalar_subquery()
     )
     return (
-        select(PoolResult)
+        select(*columns)
         .where(
             PoolResult.club_id == club_id,
             PoolResult.purpose == purpose,
@@ -196,7 +213,10 @@ def _newest(club_id: str, purpose: str) -> Any:
 
 
 def _kept(session: Session, club_id: str, purpose: str) -> Pooled | None:
-    rows = session.execute(_newest(club_id, purpose)).scalars().all()
-    if not rows:
+    # The readings are many times larger than the rest and stay where they are.
+    rows = session.execute(
+        _newest(club_id, purpose, PoolResult.revision, PoolResult.computed_at, PoolResult.result)
+    ).all()
+    if not rows or any(row.result.pop("kept_as", 1) != KEPT_AS for row in rows):
         return None
     return Pooled(rows[0].revision, rows[0].computed_at, [row.result for row in rows], behind=False)

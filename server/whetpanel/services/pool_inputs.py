@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 from sqlalchemy.orm import Session
 
 from ..core import pooling
@@ -118,11 +118,15 @@ def _means(signs: dict[str, list[tuple[str, float]]]) -> dict[str, dict[str, flo
 
 
 def gather(
-    session: Session, club_id: str, purpose: str, excluded: frozenset[str] = frozenset()
+    session: Session,
+    club_id: str,
+    purpose: str,
+    excluded: frozenset[str] = frozenset(),
+    included: frozenset[str] = frozenset(),
 ) -> list[Inputs]:
     """The inputs of every scale of a purpose: trials that are neither withdrawn nor excluded, and check stones.
 
-    ``excluded`` leaves further trials out, for a what-if.
+    For a what-if, ``excluded`` leaves further trials out and ``included`` takes excluded ones back in.
     """
     protocols = session.execute(
         select(Protocol).where(
@@ -147,7 +151,7 @@ def gather(
             TrialGrade.club_id == club_id,
             Protocol.purpose == purpose,
             Trial.withdrawn_at.is_(None),
-            Trial.excluded_at.is_(None),
+            or_(Trial.excluded_at.is_(None), Trial.id.in_(included)),
         )
     ).all()
     check_stones = (

@@ -8,20 +8,26 @@ import numpy as np
 
 from ..core import pooling
 from ..core.drift import Drift, drift_of_pooled
+from ..core.pooling.posterior import stone_posteriors
 from ..core.sign_priors import SignPriors, learn_from_pooled
 from .pool_inputs import Inputs
 
 SEED = 20_260_301
 """Fixed, so that the same records give the same folds and the same answer."""
 
+PLACES = 6
+
 
 @dataclass(frozen=True)
 class PooledScale:
-    """``result`` is served with the list; ``readings`` (one a trial) and ``drifts`` (by tester id) on request."""
+    """``result`` is served with the list; ``readings`` (each stone's account, see ``_readings``) and ``drifts`` (by
+    tester id) on request; ``posteriors`` (see ``_posteriors``) only serve what is computed from them.
+    """
 
     result: dict[str, Any]
-    readings: list[dict[str, Any]]
+    readings: dict[str, Any]
     drifts: dict[str, Any]
+    posteriors: dict[str, Any]
     pool: pooling.PoolResult | None
 
 
@@ -51,18 +57,11 @@ def pool_scale(
     ``stones``: further stones to report, tried or not.
     """
     if not inputs.grades and not inputs.anchors:
-        return PooledScale(_nothing_yet(inputs), [], {}, None)
-    fit = _fit(inputs, warm, None, stones)
-    signs = learn_from_pooled(fit, inputs.signs, rng=np.random.default_rng(SEED))
-    if signs.shift:
-        fit = _fit(inputs, fit.warm, signs.shift, stones)
+        return PooledScale(_nothing_yet(inputs), {"steels": {}, "stones": {}}, {}, {}, None)
+    fit, signs = _fit_with_signs(inputs, warm, stones)
     return PooledScale(
         {
-            **_head(inputs),
-            "inputs_digest": fit.inputs_digest,
-            "converged": fit.converged,
-            "level": fit.level,
-            "level_note": fit.absolute_level_note,
+            **_fitted_head(inputs, fit),
             "stones": [_renamed(asdict(stone), "stone") for stone in fit.stones],
             "testers": [_renamed(asdict(tester), "tester") for tester in fit.testers],
             "groups": [{"group": one.group, "stone_ids": list(one.stones)} for one in fit.groups],
@@ -72,10 +71,78 @@ def pool_scale(
             ],
             "signs": _sign_body(signs),
         },
-        [asdict(reading) for reading in fit.trials],
+        _readings(fit, inputs),
         _drifts(fit, inputs),
+        _posteriors(fit),
         fit,
     )
+
+
+def one_stone(inputs: Inputs, warm: pooling.WarmState | None, stone_id: str) -> dict[str, Any]:
+    """The result of one scale with a single stone in it; what only the list needs is neither worked out nor served."""
+    if not inputs.grades and not inputs.anchors:
+        return _nothing_yet(inputs)
+    fit, signs = _fit_with_signs(inputs, warm, ())
+    body = _sign_body(signs)
+    body["checks"] = [check for check in body["checks"] if check["stone_id"] == stone_id]
+    return {
+        **_fitted_head(inputs, fit),
+        "stones": [_renamed(asdict(stone), "stone") for stone in fit.stones if stone.stone == stone_id],
+        "testers": [],
+        "groups": [],
+        "proposed_links": [],
+        "signs": body,
+    }
+
+
+def _fit_with_signs(
+    inputs: Inputs, warm: pooling.WarmState | None, stones: Sequence[str]
+) -> tuple[pooling.PoolResult, SignPriors]:
+    fit = _fit(inputs, warm, None, stones)
+    signs = learn_from_pooled(fit, inputs.signs, rng=np.random.default_rng(SEED))
+    if signs.shift:
+        fit = _fit(inputs, fit.warm, signs.shift, stones)
+    return fit, signs
+
+
+def _fitted_head(inputs: Inputs, fit: pooling.PoolResult) -> dict[str, Any]:
+    return {
+        **_head(inputs),
+        "inputs_digest": fit.inputs_digest,
+        "converged": fit.converged,
+        "level": fit.level,
+        "level_note": fit.absolute_level_note,
+    }
+
+
+def _readings(fit: pooling.PoolResult, inputs: Inputs) -> dict[str, Any]:
+    """``steels``: how far each leans, in grades; ``stones``: by id, what was expected before, and each trial's account.
+
+    To a millionth of a grade: far below what a fit settles to, and half the room.
+    """
+    return {
+        "steels": _rounded(pooling.steel_leans(fit)),
+        "stones": {
+            account.stone: {
+                "before": _rounded(asdict(account.before)),
+                "borrowed": round(account.borrowed, PLACES),
+                "trials": [_rounded(asdict(trial)) for trial in account.trials],
+            }
+            for account in pooling.account_for(fit, inputs.times)
+        },
+    }
+
+
+def _rounded(body: dict[str, Any]) -> dict[str, Any]:
+    """The same with every number rounded, one level of nesting deep."""
+    return {
+        name: round(value, PLACES)
+        if isinstance(value, float)
+        else _rounded(value)
+        if isinstance(value, dict)
+        else value
+        for name, value in body.items()
+    }
 
 
 def _head(inputs: Inputs) -> dict[str, Any]:
@@ -131,6 +198,22 @@ def _sign_body(signs: SignPriors) -> dict[str, Any]:
             for stone, check in signs.checks.items()
             if check.contradicts
         ],
+    }
+
+
+def _posteriors(fit: pooling.PoolResult) -> dict[str, Any]:
+    """Each stone's law over its grades with all steels: means, and the covariance's lower triangle row by row."""
+    laws = stone_posteriors(fit.arrays)
+    rows, columns = np.tril_indices(laws.mean.shape[1])
+    means = laws.mean.round(PLACES).tolist()
+    triangles = laws.cov[:, rows, columns].round(2 + PLACES).tolist()
+    return {
+        "steels": list(fit.steel_names),
+        "new_steel_var": laws.new_steel_var,
+        "stones": {
+            name: [mean, triangle]
+            for name, mean, triangle in zip(fit.stone_names, means, triangles, strict=True)
+        },
     }
 
 

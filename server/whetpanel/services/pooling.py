@@ -11,9 +11,9 @@ from ..storage.base import Database
 from ..storage.record import wire_time
 from ..storage.schema import Protocol, Stone, Trial
 from .caller import DEALER, STEWARD, Caller
-from .pool_desk import PoolDesk, Pooled
+from .pool_desk import PoolDesk, Pooled, Readings
 from .pool_inputs import gather
-from .pool_scale import pool_scale
+from .pool_scale import one_stone, pool_scale
 
 
 def own_stones(session: Session, caller: Caller, purpose: str) -> set[str]:
@@ -32,7 +32,8 @@ def own_stones(session: Session, caller: Caller, purpose: str) -> set[str]:
     )
 
 
-def _head(pooled: Pooled, purpose: str) -> dict[str, Any]:
+def pooled_head(pooled: Pooled, purpose: str) -> dict[str, Any]:
+    """What a result stands for, as every answer made from it says at its head."""
     return {
         "purpose": purpose,
         "method_version": pooling.METHOD_VERSION,
@@ -48,7 +49,7 @@ def pooled_grades(database: Database, desk: PoolDesk, caller: Caller, purpose: s
     with database.read() as session:
         own = own_stones(session, caller, purpose)
     scales = [scale if caller.sees_all else _for_tester(scale, caller, own) for scale in pooled.scales]
-    return {**_head(pooled, purpose), "scales": scales}
+    return {**pooled_head(pooled, purpose), "scales": scales}
 
 
 def _for_tester(scale: dict[str, Any], caller: Caller, own: set[str]) -> dict[str, Any]:
@@ -74,53 +75,77 @@ def panel_of_stone(
             raise NotFound("There is no such stone in your club.")
         if not caller.sees_all and stone_id not in own_stones(session, caller, purpose):
             raise Blind("You see the panel's grade of this stone once your own trial of it is in.")
-        of_stone = set(
-            session.execute(
-                select(Trial.id).where(Trial.club_id == caller.club_id, Trial.stone_id == stone_id)
-            ).scalars()
-        )
     pooled = desk.pooled(caller.club_id, purpose)
-    readings = desk.readings(caller.club_id, purpose)
-    scales = []
-    for scale in pooled.scales:
-        scales.append(
-            {
-                **{
-                    key: value
-                    for key, value in scale.items()
-                    if key not in ("testers", "groups", "proposed_links")
-                },
-                "stones": [stone for stone in scale["stones"] if stone["stone_id"] == stone_id],
-                "signs": {
-                    **scale["signs"],
-                    "checks": [one for one in scale["signs"]["checks"] if one["stone_id"] == stone_id],
-                },
-                "trials": [one for one in readings.get(scale["scale"], []) if one["trial_id"] in of_stone],
-            }
-        )
-    return {**_head(pooled, purpose), "scales": scales}
+    readings = desk.readings(caller.club_id, purpose, stone_id)
+    scales = [
+        {
+            **of_one_stone(scale, stone_id),
+            "trials": [
+                {name: one[name] for name in READING}
+                for one in sorted(_trials_in(readings, scale["scale"]), key=lambda one: str(one["trial_id"]))
+            ],
+        }
+        for scale in pooled.scales
+    ]
+    return {**pooled_head(pooled, purpose), "scales": scales}
+
+
+READING = ("trial_id", "residual", "standardised", "pull", "flag")
+
+
+def _trials_in(readings: dict[str, Readings], scale: str) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = readings[scale].stone.get("trials", []) if scale in readings else []
+    return found
+
+
+def of_one_stone(scale: dict[str, Any], stone_id: str) -> dict[str, Any]:
+    """A pooled scale without what belongs to other stones."""
+    return {
+        **{key: value for key, value in scale.items() if key not in ("testers", "groups", "proposed_links")},
+        "stones": [stone for stone in scale["stones"] if stone["stone_id"] == stone_id],
+        "signs": {
+            **scale["signs"],
+            "checks": [one for one in scale["signs"]["checks"] if one["stone_id"] == stone_id],
+        },
+    }
 
 
 def what_if(
-    database: Database, desk: PoolDesk, caller: Caller, purpose: str, exclude: list[str]
+    database: Database,
+    desk: PoolDesk,
+    caller: Caller,
+    purpose: str,
+    *,
+    exclude: list[str],
+    include: list[str],
+    stone_id: str | None,
 ) -> dict[str, Any]:
-    """The pooled grades as they would be without some trials. Nothing is stored."""
+    """The pooled grades as they would be without some trials, and with some that are left out now. Nothing is stored.
+
+    With ``stone_id`` only that stone's are worked out: the fit is the same, and all that belongs to others is spared.
+    """
     caller.require(DEALER, STEWARD)
     pooled = desk.pooled(caller.club_id, purpose)
     with database.read() as session:
+        if stone_id is not None and session.get(Stone, (caller.club_id, stone_id)) is None:
+            raise NotFound("There is no such stone in your club.")
         known = set(
             session.execute(
-                select(Trial.id).where(Trial.club_id == caller.club_id, Trial.id.in_(exclude))
+                select(Trial.id).where(Trial.club_id == caller.club_id, Trial.id.in_([*exclude, *include]))
             ).scalars()
         )
-        unknown = [one for one in exclude if one not in known]
+        unknown = [
+            FieldError(field, f"{one} is no trial of your club.")
+            for field, wanted in (("exclude_trials", exclude), ("include_trials", include))
+            for one in wanted
+            if one not in known
+        ]
         if unknown:
-            raise Invalid(
-                "Some of these trials are not in your club.",
-                [FieldError("exclude_trials", f"{one} is no trial of your club.") for one in unknown],
-            )
-        inputs = gather(session, caller.club_id, purpose, frozenset(exclude))
+            raise Invalid("Some of these trials are not in your club.", unknown)
+        inputs = gather(session, caller.club_id, purpose, frozenset(exclude), frozenset(include))
+    warm = [desk.warm_of(caller.club_id, purpose, one.scale["id"]) for one in inputs]
     scales = [
-        pool_scale(one, desk.warm_of(caller.club_id, purpose, one.scale["id"])).result for one in inputs
+        pool_scale(one, start).result if stone_id is None else one_stone(one, start, stone_id)
+        for one, start in zip(inputs, warm, strict=True)
     ]
-    return {**_head(pooled, purpose), "scales": scales}
+    return {**pooled_head(pooled, purpose), "scales": scales}

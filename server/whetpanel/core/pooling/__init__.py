@@ -2,6 +2,7 @@
 tester and trial.
 """
 
+from whetpanel.core.pooling.account import Estimate, StoneAccount, TrialAccount, account_for, steel_leans
 from whetpanel.core.pooling.evidence import METHOD_VERSION, Anchor, TrialGrade
 from whetpanel.core.pooling.model import PoolSettings, ScalePrior
 from whetpanel.core.pooling.pool import pool_arrays, pool_grades
@@ -22,6 +23,7 @@ __all__ = [
     "METHOD_VERSION",
     "Anchor",
     "ComparableGroup",
+    "Estimate",
     "GradeScale",
     "PoolResult",
     "PoolSettings",
@@ -29,11 +31,15 @@ __all__ = [
     "ProposedLink",
     "ScalePrior",
     "SteelGrade",
+    "StoneAccount",
     "StoneGrade",
     "TesterCalibration",
+    "TrialAccount",
     "TrialGrade",
     "TrialReading",
     "WarmState",
+    "account_for",
     "pool_arrays",
     "pool_grades",
+    "steel_leans",
 ]

@@ -53,6 +53,24 @@ def face_conflicts(problem: Problem, fit: Fit, grades: StoneGrades) -> tuple[Sto
 
 def _integrate(problem: Problem, fit: Fit, stones: Ints) -> tuple[Floats, Floats]:
     """Mean and variance of each stone's grade by summing over the grid; shape (stones,) each."""
+    prior, each, _, local = grade_log_density(problem, fit, stones)
+    for g in range(_GRID.size):
+        prior[:, g] += np.bincount(local, each[:, g], stones.size)
+    return moments_on_grid(prior)
+
+
+def moments_on_grid(log_density: Floats) -> tuple[Floats, Floats]:
+    """Mean and variance per row of a log density over the grid, up to any constant."""
+    p = np.exp(log_density - log_density.max(1, keepdims=True))
+    p /= p.sum(1, keepdims=True)
+    mean = p @ _GRID
+    return mean, p @ _GRID**2 - mean**2
+
+
+def grade_log_density(problem: Problem, fit: Fit, stones: Ints) -> tuple[Floats, Floats, Ints, Ints]:
+    """What bears on each stone's grade, as logs over the grid: the prior with any agreed grade (stones, grid), the
+    likelihood of each trial (rows, grid), the rows they stand in, and each row's place among ``stones``.
+    """
     design, a, hyper = problem.design, problem.anchors.reference, fit.state.hyper
     block, K = fit.posterior.block, design.n_steels
     m, cov = block.mean[:K], block.cov
@@ -66,10 +84,11 @@ def _integrate(problem: Problem, fit: Fit, stones: Ints) -> tuple[Floats, Floats
     steel_var = np.einsum("kl,lm,km->k", np.eye(K) - a, cov[:K, :K], np.eye(K) - a)
     v = hyper.nu2 * (1.0 - 2.0 * a[k] + a @ a) + steel_var[k] + cov[r, r]
     prior_var = hyper.tau2 + hyper.nu2 * float(a @ a) + float(a @ cov[:K, :K] @ a)
-    log_p = np.repeat(-0.5 * (_GRID - level)[None, :] ** 2 / prior_var, stones.size, axis=0)
+    prior = np.repeat(-0.5 * (_GRID - level)[None, :] ** 2 / prior_var, stones.size, axis=0)
     c, value = problem.anchors.precision[stones], problem.anchors.value[stones]
-    log_p -= 0.5 * c[:, None] * (_GRID - value[:, None]) ** 2
+    prior -= 0.5 * c[:, None] * (_GRID - value[:, None]) ** 2
     grid = fit.grid
+    each = np.zeros((rows.size, _GRID.size))
     for g, x in enumerate(_GRID):
         total = np.zeros(rows.size)
         for j in range(grid.lapse.size):
@@ -78,8 +97,5 @@ def _integrate(problem: Problem, fit: Fit, stones: Ints) -> tuple[Floats, Floats
                 continue
             P, _, _ = normaliser(x + shift, v, lik.lower, lik.upper, grid.sigma2[lik.tester, j])
             total += q * ((1.0 - grid.lapse[j]) * P + grid.lapse[j] / lik.n_categories)
-        log_p[:, g] += np.bincount(local, np.log(np.maximum(total, 1e-300)), stones.size)
-    p = np.exp(log_p - log_p.max(1, keepdims=True))
-    p /= p.sum(1, keepdims=True)
-    mean = p @ _GRID
-    return mean, p @ _GRID**2 - mean**2
+        each[:, g] = np.log(np.maximum(total, 1e-300))
+    return prior, each, rows, local

@@ -121,7 +121,7 @@ def _widening(problem: Problem, fit: Fit) -> Widening:
     return no_widening(d.n_stones, d.n_steels, d.n_testers)
 
 
-def _held(estimate: Floats, sd: Floats, scale: GradeScale) -> tuple[Floats, Floats, Floats]:
+def held_inside(estimate: Floats, sd: Floats, scale: GradeScale) -> tuple[Floats, Floats, Floats]:
     """Grade to print and its 90 % interval, held inside the ends.
 
     An interval never claims more than an end category can say: the half step next to an end stays inside it.
@@ -148,10 +148,10 @@ def _arrays(
     g, torn = face_conflicts(problem, fit, g)
     estimate = scale.from_units(g.grade[at] + offset)
     sd = unit * np.sqrt(g.var * widening.factor + widening.added)[at]
-    grade, low90, high90 = _held(estimate, sd, scale)
+    grade, low90, high90 = held_inside(estimate, sd, scale)
     cell_estimate = scale.from_units(g.cell[at] + offset[:, None])
     cell_sd = unit * np.sqrt(g.cell_var * widening.factor[:, None] + widening.cell_added)[at]
-    cell_grade, cell_low, cell_high = _held(cell_estimate, cell_sd, scale)
+    cell_grade, cell_low, cell_high = held_inside(cell_estimate, cell_sd, scale)
 
     cells = np.bincount(d.stone * K + d.steel, minlength=S * K).reshape(S, K)[at]
     first = np.bincount(d.stone, d.category == 0, S)[at]
