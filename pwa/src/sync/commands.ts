@@ -81,7 +81,7 @@ export async function saveRecords(
   draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null },
 ): Promise<void> {
   const writes = records.map(({ thing, id, body, base }) => ({
-    thing, record_id: id, body: body as Readonly<Record<string, unknown>>, base: base === 0 ? null : base, made_on: null,
+    thing, record_id: id, body, base: base === 0 ? null : base, made_on: null,
   }));
   await saved(() => outbox.saveAllToQueue(writes, draft, new Date()));
 }
