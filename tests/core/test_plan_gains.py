@@ -9,7 +9,7 @@ from scipy.stats import norm
 from tests.core.test_plan import QUICK, expected_precision
 from tests.simulation import HARDNESS, ClubPlan, simulate_club
 
-from whetpanel.core.plan import NO_HAND_OVER, linking_trials, plan_trials
+from whetpanel.core.plan import NO_HAND_OVER, linking_trials, plan_trials, which_of_them_link
 from whetpanel.core.plan_board import Aim, missing_counts, wide_stones
 from whetpanel.core.pooling import PoolResult, TrialGrade, pool_grades
 from whetpanel.core.pooling.design import build_design
@@ -253,6 +253,24 @@ def test_linking_trials_come_first_and_do_link():
 
     assert 1 == groups_with(links)
     assert 1 < groups_with(links[:-1])
+
+
+def test_a_chosen_trial_that_links_is_known_as_such() -> None:
+    """Whether it does is told by refitting: the groups are fewer with it, and as many without."""
+    trials, result = split_club()
+    everybody = dict.fromkeys(result.tester_names, result.steel_names)
+    link = linking_trials(result, stones=result.stone_names, blades_by_tester=everybody)[0]
+    own = next((t.tester, t.stone, steel) for t in trials for steel in result.steel_names if t.steel != steel)
+
+    assert (False, True, False) == which_of_them_link(result, [own, link, link])
+    assert (False,) == which_of_them_link(result, [link], underway=[link])
+
+    def groups_with(tester: str, stone: str, steel: str) -> int:
+        added = [*trials, TrialGrade("x", stone, tester, steel, 3.0)]
+        return pool_grades(added, scale=HARDNESS, settings=QUICK).arrays.n_groups
+
+    assert 3 == groups_with(*own)
+    assert 2 == groups_with(*link)
 
 
 def test_linking_trials_keep_to_who_and_what_is_there():

@@ -196,7 +196,15 @@ def test_linking_trials_come_first(house: ClubHouse) -> None:
 
     assert 2 == body["groups"]
     assert [True, False, False, False] == [one["links"] for one in trials]
-    assert "Links two groups" in trials[0]["why"][0]
+    assert "Links groups" in trials[0]["why"][0]
+    # Kept by the dealer, it is still the one that links; another in its place that links nothing is not.
+    kept = plan(
+        house, n=1, settled=[dict(zip(("tester_id", "stone_id", "steel"), whats(body)[0], strict=True))]
+    )
+    third = {"tester_id": house.testers[2].id, "stone_id": here[0], "steel": "white_carbon"}
+    other = plan(house, n=2, settled=[third])
+    assert [True] == [one["links"] for one in kept["trials"]]
+    assert [False, True] == [one["links"] for one in other["trials"]]
     # Its tester goes to the other half.
     own = here if trials[0]["tester_id"] == house.testers[0].id else there
     assert trials[0]["stone_id"] not in own

@@ -13,11 +13,20 @@ import numpy as np
 
 from whetpanel.core.plan_board import Aim, PlanBoard, Worth, grade_information
 from whetpanel.core.pooling.arrays import Bools, Ints
-from whetpanel.core.pooling.comparable import LinkLimits, links_within
+from whetpanel.core.pooling.comparable import LinkLimits, links_within, which_link
 from whetpanel.core.pooling.result import Z90, PoolResult
 from whetpanel.errors import Invalid
 
-__all__ = ["NO_HAND_OVER", "Aim", "PlannedTrial", "Who", "grade_information", "linking_trials", "plan_trials"]
+__all__ = [
+    "NO_HAND_OVER",
+    "Aim",
+    "PlannedTrial",
+    "Who",
+    "grade_information",
+    "linking_trials",
+    "plan_trials",
+    "which_of_them_link",
+]
 
 NO_HAND_OVER = 1.25
 """A trial of a stone that the tester has at hand weighs this much more: it saves a hand-over. Our own choice; the
@@ -99,7 +108,7 @@ def plan_trials(
                        is not a second opinion
     underway           (tester, stone, steel or None for any) asked already: counted as done, and not asked again
     settled            trials that the dealer has chosen; they come first and keep to no limit
-    links              linking trials, see ``linking_trials``; they keep to the load
+    links              linking trials, see ``linking_trials``; they keep to the load. A settled one is marked as such
 
     Raises Invalid for a target that is not above zero, an unknown stone, or a settled steel the result has not met.
     """
@@ -126,7 +135,7 @@ def plan_trials(
     plan = _Plan(board, n, load or {}, in_hands or {})
     plan.count_underway(underway)
     for who in settled:
-        plan.add(*plan.place(who), settled=True)
+        plan.add(*plan.place(who), settled=True, links=who in links)
     for who in links:
         j, k, r = plan.place(who)
         if len(plan.trials) < n and plan.left[r] > 0 and who not in settled:
@@ -250,11 +259,7 @@ def linking_trials(
     a = result.arrays
     if a.n_groups <= 1:
         return ()
-    d = a.problem.design
-    tester = {name: r for r, name in enumerate(result.tester_names)}
-    steel = {name: k for k, name in enumerate(result.steel_names[: d.n_steels])}
-    stone = {name: int(d.position[i]) for i, name in enumerate(result.stone_names)}
-    name_of = [result.stone_names[i] for i in d.stone_of.tolist()]
+    d, name_of = a.problem.design, _sorted_names(result)
     can = np.array([name in blades_by_tester for name in result.tester_names], dtype=np.bool_)
     here = np.array([name in set(stones) for name in name_of], dtype=np.bool_)
     holders = holders or {}
@@ -264,15 +269,44 @@ def linking_trials(
         held = holders.get(name_of[i])
         return result.steel_names[k] in blades_by_tester[name] and (held is None or name in held)
 
-    usual = a.cell_trials.argmax(1)
-    asked = [
-        (tester[who], stone[what], steel[with_] if with_ is not None else int(usual[d.stone_of[stone[what]]]))
-        for who, what, with_ in underway
-        if who in tester and what in stone and (with_ is None or with_ in steel)
-    ]
     anchored = a.problem.anchors.precision > 0
-    links = links_within(d, anchored, LinkLimits(can, here, may), underway=asked)
+    links = links_within(d, anchored, LinkLimits(can, here, may), underway=_codes(result, underway))
     return tuple(
         (result.tester_names[link.tester], name_of[link.stone], result.steel_names[link.steel])
         for link in links
     )
+
+
+def which_of_them_link(
+    result: PoolResult, trials: Sequence[Who], underway: Sequence[tuple[str, str, str | None]] = ()
+) -> tuple[bool, ...]:
+    """Whether each of these trials, in this order and after what is underway, helps to link groups of stones."""
+    a = result.arrays
+    if a.n_groups <= 1:
+        return (False,) * len(trials)
+    before = _codes(result, underway)
+    coded = [_codes(result, [trial]) for trial in trials]
+    found = iter(
+        which_link(
+            a.problem.design, a.problem.anchors.precision > 0, [*before, *(one[0] for one in coded if one)]
+        )[len(before) :]
+    )
+    return tuple(next(found) if one else False for one in coded)
+
+
+def _sorted_names(result: PoolResult) -> list[str]:
+    return [result.stone_names[i] for i in result.arrays.problem.design.stone_of.tolist()]
+
+
+def _codes(result: PoolResult, trials: Sequence[tuple[str, str, str | None]]) -> list[tuple[int, int, int]]:
+    """(tester, sorted stone, steel); any steel counts as the usual one. What the panel has not met drops out."""
+    d = result.arrays.problem.design
+    tester = {name: r for r, name in enumerate(result.tester_names)}
+    steel = {name: k for k, name in enumerate(result.steel_names[: d.n_steels])}
+    stone = {name: int(d.position[i]) for i, name in enumerate(result.stone_names)}
+    usual = result.arrays.cell_trials.argmax(1)
+    return [
+        (tester[who], stone[what], steel[with_] if with_ is not None else int(usual[d.stone_of[stone[what]]]))
+        for who, what, with_ in trials
+        if who in tester and what in stone and (with_ is None or with_ in steel)
+    ]

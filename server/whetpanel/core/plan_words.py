@@ -31,7 +31,7 @@ def reasons(
     """One sentence for each thing that the trial brings, the weightiest first; never none."""
     said: list[str] = []
     if trial.links:
-        said.append("Links two groups of stones, whose grades cannot be set side by side until then.")
+        said.append("Links groups of stones whose grades cannot be set side by side until then.")
     before, after = _half_widths(trial.half_width_before, trial.half_width_after)
     scale = scale_name.lower()
     if trial.half_width_before > target_half_width:

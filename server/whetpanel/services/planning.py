@@ -8,7 +8,7 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from ..core.plan import PlannedTrial, Who, linking_trials, plan_trials
+from ..core.plan import PlannedTrial, Who, linking_trials, plan_trials, which_of_them_link
 from ..core.plan_board import Aim, missing_counts, wide_stones
 from ..core.plan_words import reasons
 from ..core.pooling import PoolResult
@@ -235,6 +235,8 @@ def _planned(
         results[most_split], stones=stones, blades_by_tester=can_go, holders=wish.holders,
         underway=[*underway, *wish.settled],
     )  # fmt: skip
+    link = which_of_them_link(results[most_split], wish.settled, underway)
+    links = (*(one for one, does in zip(wish.settled, link, strict=True) if does), *links)
     settled = wish.settled
     planned: list[tuple[str, PlannedTrial]] = []
     for scale in scales:

@@ -78,6 +78,34 @@ class LinkLimits:
     may: Callable[[int, int, int], bool]
 
 
+@dataclass(frozen=True)
+class _Undetermined:
+    """What the trials leave open: ``null`` (p, d) as below, and each stone's ``coordinates`` (S, d) along it."""
+
+    null: Floats
+    coordinates: Floats
+    counts: Bools
+
+    def settled_by(self, trial: tuple[int, int, int], n_steels: int) -> "_Undetermined | None":
+        """What one more (tester, sorted stone, steel) would still leave open; None if it settles nothing."""
+        tester, stone, steel = trial
+        # The first trial of a stone that nobody has tried links nothing: its level is free.
+        if not self.counts[stone] or self.null.shape[1] == 0:
+            return None
+        direction = self.null[steel] - self.null[n_steels + tester] - self.coordinates[stone]
+        if float(direction @ direction) < _SETTLED:
+            return None
+        rotation = _without(direction)
+        return _Undetermined(self.null @ rotation, self.coordinates @ rotation, self.counts)
+
+
+def _undetermined(design: Design, anchored: Bools) -> _Undetermined:
+    rows = _mean_rows(design)
+    null = _null_space(design, rows, ~anchored)
+    counts = (design.trials_of_stone > 0) | anchored
+    return _Undetermined(null, _coordinates(rows, null, anchored), counts)
+
+
 def links_within(
     design: Design, anchored: Bools, limits: LinkLimits, *, underway: Sequence[tuple[int, int, int]] = ()
 ) -> tuple[Link, ...]:
@@ -85,21 +113,22 @@ def links_within(
 
     ``underway``: (tester, sorted stone, steel) of trials that are asked for already and count as done.
     """
-    rows = _mean_rows(design)
-    null = _null_space(design, rows, ~anchored)
-    counts = (design.trials_of_stone > 0) | anchored
-    coordinates = _coordinates(rows, null, anchored)
-    for tester, stone, steel in underway:
-        # The first trial of a stone that nobody has tried links nothing: its level is free.
-        if not counts[stone] or null.shape[1] == 0:
-            continue
-        direction = null[steel] - null[design.n_steels + tester] - coordinates[stone]
-        if float(direction @ direction) > _SETTLED:
-            rotation = _without(direction)
-            null, coordinates = null @ rotation, coordinates @ rotation
-    if int(_number(coordinates, counts, design.stone_of).max(initial=0)) <= 1:
+    left = _undetermined(design, anchored)
+    for trial in underway:
+        left = left.settled_by(trial, design.n_steels) or left
+    if int(_number(left.coordinates, left.counts, design.stone_of).max(initial=0)) <= 1:
         return ()
-    return _fewest_links(design, coordinates, null, counts, limits)
+    return _fewest_links(design, left.coordinates, left.null, left.counts, limits)
+
+
+def which_link(design: Design, anchored: Bools, trials: Sequence[tuple[int, int, int]]) -> tuple[bool, ...]:
+    """Whether each (tester, sorted stone, steel) helps to link groups, those before it counted as done."""
+    left, out = _undetermined(design, anchored), []
+    for trial in trials:
+        after = left.settled_by(trial, design.n_steels)
+        out.append(after is not None)
+        left = after or left
+    return tuple(out)
 
 
 def _mean_rows(design: Design) -> csr_matrix:
