@@ -45,11 +45,14 @@ class History:
     after_var: Floats
 
 
-def estimates_over_time(problem: Problem, fit: Fit, when: Floats, torn: Bools | None = None) -> History:
+def estimates_over_time(
+    problem: Problem, fit: Fit, when: Floats, torn: Bools | None = None, *, read_anew: int = READ_ANEW
+) -> History:
     """Every stone's estimate before its first trial and after each one. ``when``: (n,) time of each sorted trial.
 
     Trials of one moment go in sorted order. ``torn``: (S,) truth of stones whose trials contradict each other; theirs
-    is summed on a grid, as their final grade is.
+    is summed on a grid, as their final grade is. ``read_anew``: up to which trial of a stone the grades before it are
+    read anew; 0 leaves every site as the fit has it.
 
     Notes
     -----
@@ -61,19 +64,19 @@ def estimates_over_time(problem: Problem, fit: Fit, when: Floats, torn: Bools | 
     S, n = d.n_stones, d.n_trials
     before, before_var = np.empty(S), np.empty(S)
     after, after_var = np.empty(n), np.empty(n)
-    readings = _Readings(problem, fit)
+    readings = _Readings(problem, fit) if read_anew else None
     for bucket in d.buckets:
         mean, cov = _before(problem, fit, bucket)
         a = np.concatenate([problem.anchors.reference, np.zeros(bucket.q)])
         before[bucket.stones] = mean @ a
         before_var[bucket.stones] = (cov @ a) @ a
-        anew = _Anew(d, bucket, readings, mean, cov)
+        anew = None if readings is None else _Anew(d, bucket, readings, mean, cov)
         for turn, rows in enumerate(_in_turn(d, bucket, when)):
             _take_in(d, bucket, sites, rows, mean, cov)
             at = d.stone[rows] - bucket.stones.start
             after[rows] = mean[at] @ a
             after_var[rows] = (cov[at] @ a) @ a
-            if turn < READ_ANEW:
+            if anew is not None and turn < read_anew:
                 rows = rows[d.trials_of_stone[d.stone[rows]] > turn + 1]
                 if rows.size:
                     after[rows], after_var[rows] = anew.take_in(rows, a)
@@ -186,7 +189,7 @@ def _before(problem: Problem, fit: Fit, bucket: Bucket) -> tuple[Floats, Floats]
     precision = np.linalg.inv(cov)
     m = block.mean[columns]
     left = precision - own
-    S = np.linalg.inv(0.5 * (left + left.transpose(0, 2, 1)))
+    S = np.linalg.inv(0.5 * (left + left.transpose(0, 2, 1))).astype(np.float64, copy=False)
     mean = np.einsum("sij,sj->si", S, np.einsum("sij,sj->si", precision, m) - right)
     S[:, :K, :K] += hyper.tau2 + hyper.nu2 * np.eye(K)
     c = problem.anchors.precision[bucket.stones]
