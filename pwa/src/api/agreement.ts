@@ -3,6 +3,7 @@
  * changed: regenerate with `npm run api:types`, then bring domain/records.ts along.
  */
 
+import type * as board from "../domain/board";
 import type * as labels from "../domain/label_sheets";
 import type * as plan from "../domain/plan";
 import type * as publishing from "../domain/publishing";
@@ -77,6 +78,7 @@ export type Agreement = [
   Holds<Writes<"ConsentWrite", "consent">>,
   Holds<Computed<"ReadinessRead", Omit<publishing.Readiness, "grades">>>,
   Holds<Computed<"MovedSlip", publishing.MovedSlip>>,
+  Holds<Computed<"BoardRead", board.Board>>,
   Holds<Computed<"PlanRead", plan.Plan>>,
   Holds<Fits<plan.PlanRequest, ReadonlyDeep<Schemas["PlanWrite"]>>>,
   Holds<Fits<labels.LabelsRequest, ReadonlyDeep<Schemas["LabelsWrite"]>>>,

@@ -15,6 +15,7 @@
 
 import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
+import type { Board } from "../domain/board";
 import type { Calibration } from "../domain/calibration";
 import type { Plan, PlanWish } from "../domain/plan";
 import type { Pooled } from "../domain/pooled";
@@ -129,6 +130,8 @@ export interface Meta {
   calibration: KeptCalibration;
   /** The last plans of trials, see store/plan.ts. */
   plan: KeptPlan;
+  /** The last lot boards, see store/board.ts. Can be fetched again. */
+  board: KeptBoard;
 }
 
 /** The service's last answers on pooled grades, and whose they are. Never leaves the phone. */
@@ -136,6 +139,13 @@ export interface KeptPooled {
   /** As catalogue_of. */
   readonly whose: string;
   readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Pooled }>>>;
+}
+
+/** Where every stone stood, by purpose. Dealers and stewards only; shown to nobody else who signs in here. */
+export interface KeptBoard {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Board }>>>;
 }
 
 export interface KeptCalibration {
