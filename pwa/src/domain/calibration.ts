@@ -20,6 +20,23 @@ export interface Drift {
   readonly points: readonly DriftPoint[];
 }
 
+/** The same on check stones. A tester is not told how many trials: that would tell which stones those are. */
+export type CheckDrift = Omit<Drift, "n_trials"> & { readonly n_trials: number | null };
+
+/** One trial of a check stone against the agreed grade (dealer, steward). */
+export interface CheckTrial {
+  readonly trial_id: string;
+  readonly stone_id: string;
+  readonly scale: string;
+  readonly steel: string;
+  readonly reported: number;
+  readonly agreed: number;
+  readonly agreed_sd: number;
+  /** Reported less agreed; what the steel does is in it too. */
+  readonly difference: number;
+  readonly finished_at: string;
+}
+
 export interface CalibratedTester {
   readonly tester_id: string;
   /** Grades this much below the panel; positive is severe. In scale units. */
@@ -34,7 +51,12 @@ export interface CalibratedTester {
   readonly n_trials: number;
   readonly note: string | null;
   readonly drift: Drift | null;
-  readonly check_drift: Drift | null;
+  readonly check_drift: CheckDrift | null;
+  readonly drift_note: string;
+  /** The oldest first; empty for the tester. */
+  readonly check_record: readonly CheckTrial[];
+  /** Where the grades of check stones lie on the whole. */
+  readonly check_level: "too_few" | "below" | "level" | "above";
 }
 
 export interface CalibrationScale {

@@ -17,7 +17,7 @@ import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
 import type { Board } from "../domain/board";
 import type { Calibration } from "../domain/calibration";
-import type { Plan, PlanWish } from "../domain/plan";
+import type { Plan, PlannedTrial, PlanWish } from "../domain/plan";
 import type { Pooled } from "../domain/pooled";
 import type { Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
 
@@ -161,7 +161,17 @@ export interface KeptCalibration {
 export interface KeptPlan {
   /** As catalogue_of. */
   readonly whose: string;
-  readonly answers: Readonly<Record<string, { readonly read_at: string; readonly wish: PlanWish; readonly answer: Plan }>>;
+  readonly answers: Readonly<Record<string, OnePlan>>;
+}
+
+/** Earlier versions of the app kept less of a plan; store/plan.ts fills it in. */
+export interface OnePlan {
+  readonly read_at: string;
+  readonly wish: PlanWish;
+  readonly answer: Pick<Plan, "purpose" | "scale" | "target_half_width"> & Partial<Pick<Plan, "groups" | "underway" | "left_out">> & {
+    readonly trials: readonly (Pick<PlannedTrial, "tester_id" | "stone_id" | "steel" | "expected_gain" | "half_width_before" | "half_width_after"> & Partial<PlannedTrial>)[];
+  };
+  readonly own?: readonly string[];
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];

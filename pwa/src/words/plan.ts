@@ -42,8 +42,35 @@ export const plan = {
   count: (n: number): string => many(n, "trial", "trials"),
   someTester: "A tester not on this phone",
   noStone: "stone not on this phone",
-  gain: (before: string, after: string): string => `from ±${before} to ±${after}`,
-  enough: "narrow enough then",
+  linksTitle: "First: link what cannot be compared",
+  linksLead: (groups: number): string =>
+    `The stones fall into ${groups} groups. Nothing says how a grade of one group stands beside a grade of another, so these trials come before all others.`,
+  by: (name: string): string => `by ${name}`,
+  linksToo: "It links groups of stones: do it first.",
+  underway: (n: number): string => (n === 1 ? "1 trial that is asked already counts as done." : `${n} trials that are asked already count as done.`),
+  leftOut: (n: number): string => (n === 1 ? "1 stone needs a hand first and is left out" : `${n} stones need a hand first and are left out`),
+  leftOutLead: "They want trials too. Open one to plan for it all the same.",
+  planFor: (code: string): string => `Plan for ${code}`,
+  yours: "Your own choice.",
+  unweighed: "Your own choice, not weighed yet: what it brings is unknown.",
+
+  change: "Change",
+  changeOne: (code: string, name: string): string => `Change the trial of ${code} by ${name}`,
+  changeTitle: (code: string): string => `Trial of ${code}`,
+  tester: "Tester",
+  steel: "Blade steel",
+  use: "Use this",
+  drop: "Take it off the plan",
+  notNow: "Leave it",
+  isThere: "This trial is in the plan already. Choose another.",
+  weighing: "Weighing it anew…",
+  notWeighed: {
+    no_network: "No signal: your change is kept here, without figures.",
+    signed_out: "Your change is kept here, without figures. Sign in to have it weighed.",
+    not_allowed: "Your change is kept here, without figures: the service does not let you plan.",
+    trouble: "Your change is kept here, without figures: the service could not weigh it. It may know no measure for that steel yet.",
+  } as Readonly<Record<string, string>>,
+  askEverybody: (n: number): string => `Ask for all ${n} trials`,
   blades: (names: readonly string[]): string => names.join(" or "),
   copy: "Copy as text",
   copied: "Copied",
@@ -53,7 +80,8 @@ export const plan = {
   why: "Why this order",
   whyScale: (scale: string, target: string): string =>
     `The club publishes at ±${target} or better. Most stones still miss that on ${scale.toLowerCase()}, so that is what the plan narrows.`,
-  whyOrder: "The number is a trial's place in the whole plan. The first is the one trial that brings the club nearest to stones it can publish; each next one counts with those before it done. A steady tester, a steel the stone has not met, and a stone that others can be compared through all add to what a trial teaches. If time is short, do the low numbers.",
+  whyOrder: "The number is a trial's place in the whole plan. The first is the one trial that brings the club nearest to stones it can publish; each next one counts with those before it done. A missing tester or steel weighs as much as the whole variance that the club allows. If time is short, do the low numbers.",
+  whyHands: "A stone that a tester has at hand is preferred for that tester, unless another would teach a quarter more.",
   whyNot: "± is half the 90 % interval of the stone's grade. It is expected, not promised: the grades themselves decide.",
 
   textHead: (purpose: string, day: string): string => `Trials to do, ${purpose.toLowerCase()}, planned on ${day}`,
@@ -61,3 +89,26 @@ export const plan = {
 
 /** The link on the pooled grades. */
 export const planLink = "Plan the next trials";
+
+/** Who has which stone, on the same page: what is planned has to be carried there. */
+export const holding = {
+  title: "Who has which stone",
+  lead: "Stones that somebody has, then those of the plan. Look any other up by its code.",
+  find: "Code of a stone",
+  nobody: "Every stone is with the dealer.",
+  noneFits: "No stone with such a code.",
+  stone: "Stone",
+  holder: "Who",
+  since: "Since",
+  always: "since it came in",
+  log: (n: number): string => (n === 1 ? "1 hand-over" : `${n} hand-overs`),
+  line: (to: string, when: string, by: string): string => `${when}: to ${to}, noted by ${by}`,
+  dealer: "the dealer",
+  dealerHas: "The dealer",
+  handOver: "Hand over",
+  handOne: (code: string): string => `Hand over ${code}`,
+  more: (n: number): string => `Show ${n} more`,
+  carry: (name: string): string => `with ${name}`,
+  carryDealer: "with the dealer",
+  isAtHand: "at hand",
+};

@@ -99,18 +99,28 @@ def _look(session: Session, club_id: str, purpose: str) -> _Here:
     ).scalars():
         reference.update(steels)
     here = {steel for steel, _ in blades}
+    rules = PublishRules(**club.publish_rules)
     return _Here(
-        rules=PublishRules(**club.publish_rules),
+        rules=rules,
         testers=[member.id for member in members if member.active and TESTER in member.roles],
         stones=set(stones),
         steel_names={row.steel: row.steel_name for row in blades},
-        usable=sorted(here & reference) or sorted(here),
+        usable=_usable(here, reference, rules.min_steels),
         underway=[
             (one.tester_id, one.stone_id, one.steel) for one in open_assignments(session, club_id, purpose)
         ],
         in_hands=holders_now(session, club_id),
         needs_a_hand=_needs_a_hand(session, club_id),
     )
+
+
+def _usable(here: set[str], reference: set[str], min_steels: int) -> list[str]:
+    """Steels to plan with: the reference steels that the club has a blade of, since the printed grade is theirs.
+
+    Where they are fewer than a slip needs, every steel of the club's blades.
+    """
+    usable = here & reference
+    return sorted(usable if len(usable) >= max(min_steels, 1) else here)
 
 
 def _least(results: dict[str, PoolResult]) -> tuple[dict[str, set[str]], dict[str, set[str]]]:

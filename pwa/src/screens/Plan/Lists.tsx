@@ -1,102 +1,144 @@
 import { useId, useState } from "preact/hooks";
-import { byTester, type Errand } from "../../domain/plan";
+import { byTester, errandsOf, type Errand } from "../../domain/plan";
 import type { Purpose } from "../../domain/records";
-import { drawnOf, StoneFace } from "../../parts/StoneFace";
-import type { PlanAnswer } from "../../store/plan";
 import { asked as sayAsk } from "../../words/asked";
 import { plan as say } from "../../words/plan";
 import { age, day, purposes } from "../../words/trade";
 import { calendarDay } from "../calendarDay";
+import { Line, type LineView } from "./Line";
 import { namesOf, type PlanBase } from "./read";
-import { gainWords, planText, type Names } from "./text";
+import { planText } from "./text";
 import { useAsk, type AskView } from "./useAsk";
+import type { PlanView } from "./usePlan";
 import styles from "./style.module.css";
 
-/** The plan, a list for each tester, ready to be read out, copied or printed. */
-export function Lists({ kept, base, purpose }: { readonly kept: PlanAnswer; readonly base: PlanBase; readonly purpose: Purpose }) {
-  const { answer, wish, read_at } = kept;
-  const names = namesOf(base, purpose);
+/** The plan: what links groups first, then a list for each tester, ready to be asked for, read out, copied or printed. */
+export function Lists({ view, base, purpose }: { readonly view: PlanView; readonly base: PlanBase; readonly purpose: Purpose }) {
   const asking = useAsk(purpose);
+  if (view.kept === null) return null;
+  const { answer, wish, read_at, own } = view.kept;
+  const names = namesOf(base, purpose);
   if (answer.trials.length === 0) {
     return (
       <section class="stack">
         <p>{answer.scale === null ? say.nothingPooled : say.nothing}</p>
+        {answer.underway > 0 && <p>{say.underway(answer.underway)}</p>}
         <p class="note">{say.planned(age(read_at, Date.now()))}</p>
+        <LeftOut view={view} base={base} purpose={purpose} />
       </section>
     );
   }
-  const scale = base.protocols.filter((p) => p.purpose === purpose).flatMap((p) => p.scales).find((s) => s.id === answer.scale);
+  const line: LineView = {
+    base, names, asking,
+    own: new Set(own),
+    trials: answer.trials,
+    holderOf: (stoneId) => base.holders.get(stoneId)?.holder_id ?? null,
+    isWeighing: view.weighed === "asking",
+    onChange: (from, to) => void view.change(from, to, base.testers.map(({ id }) => id), (one) => asking?.isAsked(one) === true),
+  };
+  const errands = errandsOf(answer.trials);
+  const links = errands.filter((one) => one.links);
+  const open = asking === undefined ? [] : errands.filter((one) => !asking.isAsked(one));
   return (
     <section class={styles.plan}>
       <p class={styles.printed}>{say.textHead(purposes[purpose], day(read_at))}</p>
       <div class={`spread ${styles.screenOnly}`}>
         <span class="soft">
-          {say.planned(age(read_at, Date.now()))} {answer.trials.length < wish.n ? say.fewer(answer.trials.length, wish.n) : ""}
+          {say.planned(age(read_at, Date.now()))} {own.length === 0 && errands.length < wish.n ? say.fewer(errands.length, wish.n) : ""}
+          {answer.underway > 0 ? ` ${say.underway(answer.underway)}` : ""}
         </span>
         <div class="row">
           <Copy text={() => planText(answer, read_at, names)} />
           <button type="button" class="button" onClick={() => window.print()}>{say.print}</button>
         </div>
       </div>
+      <Weighed how={view.weighed} />
       {asking && <Due asking={asking} />}
+      {asking && open.length > 1 && (
+        <p class={styles.screenOnly}>
+          <button type="button" class="button" onClick={() => void asking.ask(open)}>{say.askEverybody(open.length)}</button>
+        </p>
+      )}
       {asking?.trouble != null && <p class="sheet needs-you" role="alert">{asking.trouble}</p>}
+      {links.length > 0 && (
+        <section class={styles.list}>
+          <h2>{say.linksTitle}</h2>
+          <p>{say.linksLead(answer.groups)}</p>
+          <ol class={styles.errands}>{links.map((errand) => <Line key={errand.place} errand={errand} view={line} withTester />)}</ol>
+        </section>
+      )}
       <div class={styles.lists}>
-        {byTester(answer.trials).map(({ tester_id, errands }) => (
-          <section key={tester_id} class={styles.list}>
-            <div class="spread">
-              <h2>{names.tester(tester_id)}</h2>
-              <span class="soft">{say.count(errands.length)}</span>
-            </div>
-            {asking && <AskAll errands={errands} asking={asking} name={names.tester(tester_id)} />}
-            <ol class={styles.errands}>
-              {errands.map((errand) => <One key={errand.place} errand={errand} base={base} names={names} target={answer.target_half_width} asking={asking} />)}
-            </ol>
-          </section>
-        ))}
+        {byTester(answer.trials).map(({ tester_id, errands: all }) => {
+          const own_list = all.filter((one) => !one.links);
+          if (own_list.length === 0) return null;
+          return (
+            <section key={tester_id} class={styles.list}>
+              <div class="spread">
+                <h2>{names.tester(tester_id)}</h2>
+                <span class="soft">{say.count(own_list.length)}</span>
+              </div>
+              {asking && <AskAll errands={own_list} asking={asking} name={names.tester(tester_id)} />}
+              <ol class={styles.errands}>{own_list.map((errand) => <Line key={errand.place} errand={errand} view={line} />)}</ol>
+            </section>
+          );
+        })}
       </div>
-      <details class={styles.screenOnly}>
-        <summary class={styles.more}>{say.why}</summary>
-        <div class="stack">
-          <p>{say.whyScale(scale?.name ?? answer.scale ?? "", String(answer.target_half_width))}</p>
-          <p>{say.whyOrder}</p>
-          <p class="note">{say.whyNot}</p>
-        </div>
-      </details>
+      <LeftOut view={view} base={base} purpose={purpose} />
+      <Why view={view} base={base} purpose={purpose} />
     </section>
   );
 }
 
-function One(props: { readonly errand: Errand; readonly base: PlanBase; readonly names: Names; readonly target: number; readonly asking: AskView | undefined }) {
-  const { errand, base, names, asking } = props;
-  const stone = base.stones.get(errand.stone_id);
-  const blades = names.blades(errand.steel);
+/** Why this order, for whoever wonders. */
+function Why({ view, base, purpose }: { readonly view: PlanView; readonly base: PlanBase; readonly purpose: Purpose }) {
+  const answer = view.kept?.answer;
+  if (answer === undefined) return null;
+  const scale = base.protocols.filter((p) => p.purpose === purpose).flatMap((p) => p.scales).find((s) => s.id === answer.scale);
   return (
-    <li class={styles.errand}>
-      <span class={styles.place}>{errand.place}</span>
-      <span class={styles.face}>{stone && <StoneFace stone={drawnOf(stone)} size="row" label="" />}</span>
-      <div class={styles.what}>
-        <div class={styles.head}>
-          <a class={styles.code} href={`/stones/${errand.stone_id}`}>{names.stone(errand.stone_id)}</a>
-          {asking && (
-            <div class={`${styles.ask} ${styles.screenOnly}`}>
-              {asking.isAsked(errand)
-                ? <span class={styles.asked}>{sayAsk.isAsked}</span>
-                : (
-                  <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), names.stone(errand.stone_id))} onClick={() => void asking.ask([errand])}>
-                    {sayAsk.ask}
-                  </button>
-                )}
-            </div>
-          )}
-        </div>
-        <span>{names.steel(errand.steel)}</span>
-        {blades.length > 0 && <span class="note">{say.blades(blades)}</span>}
+    <details class={styles.screenOnly}>
+      <summary class={styles.more}>{say.why}</summary>
+      <div class="stack">
+        <p>{say.whyScale(scale?.name ?? answer.scale ?? "", String(answer.target_half_width))}</p>
+        <p>{say.whyOrder}</p>
+        <p>{say.whyHands}</p>
+        <p class="note">{say.whyNot}</p>
       </div>
-      <p class={styles.gain}>
-        {gainWords(errand)}
-        {errand.half_width_after <= props.target && <span class={styles.enough}>{say.enough}</span>}
-      </p>
-    </li>
+    </details>
+  );
+}
+
+/** Stones that want trials and something else before. */
+function LeftOut({ view, base, purpose }: { readonly view: PlanView; readonly base: PlanBase; readonly purpose: Purpose }) {
+  const left = view.kept?.answer.left_out ?? [];
+  if (left.length === 0) return null;
+  return (
+    <details class={styles.screenOnly}>
+      <summary class={styles.more}>{say.leftOut(left.length)}</summary>
+      <div class="stack">
+        <p class="note">{say.leftOutLead}</p>
+        <ul class={styles.leftOut}>
+          {left.map(({ stone_id, because }) => {
+            const code = base.stones.get(stone_id)?.code ?? say.noStone;
+            return (
+              <li key={stone_id}>
+                <a class={styles.code} href={`/stones/${stone_id}`}>{code}</a>
+                <p>{because}</p>
+                <a class={styles.planFor} href={`/plan?purpose=${purpose}&stone=${stone_id}`}>{say.planFor(code)}</a>
+              </li>
+            );
+          })}
+        </ul>
+      </div>
+    </details>
+  );
+}
+
+/** How the weighing of the last change went. */
+function Weighed({ how }: { readonly how: PlanView["weighed"] }) {
+  return (
+    <p role="status" class={how === null || how === "here" ? "visually-hidden" : styles.screenOnly}>
+      {how === null || how === "here" ? "" : how === "asking" ? say.weighing : say.notWeighed[how] ?? say.notWeighed["trouble"]}
+    </p>
   );
 }
 

@@ -5,6 +5,7 @@ import { Head, Page } from "../../parts/Page";
 import { useLive } from "../../store/live";
 import { plan as say } from "../../words/plan";
 import { purposes } from "../../words/trade";
+import { Holding } from "./Holding";
 import { Lists } from "./Lists";
 import { readPlanBase, type PlanBase } from "./read";
 import { usePlan } from "./usePlan";
@@ -59,11 +60,14 @@ function OnePurpose({ base, purpose, stoneId }: { readonly base: PlanBase; reado
   const view = usePlan(purpose, stoneId);
   if (view === undefined) return <p class="soft">{say.reading}</p>;
   return (
-    <div class={styles.columns}>
-      <div class={styles.screenOnly}><Wish view={view} testers={base.testers} stoneId={stoneId} /></div>
-      {view.kept === null
-        ? <p class="soft">{view.asked === "asking" ? "" : say.none}</p>
-        : <Lists kept={view.kept} base={base} purpose={purpose} />}
-    </div>
+    <>
+      <div class={styles.columns}>
+        <div class={styles.screenOnly}><Wish view={view} testers={base.testers} stoneId={stoneId} /></div>
+        {view.kept === null
+          ? <p class="soft">{view.asked === "asking" ? "" : say.none}</p>
+          : <Lists view={view} base={base} purpose={purpose} />}
+      </div>
+      <Holding planned={view.kept?.answer.trials.map((trial) => trial.stone_id) ?? []} />
+    </>
   );
 }

@@ -1,4 +1,5 @@
 import type { Member, Purpose, Stone } from "../../domain/records";
+import { readHandOvers } from "../../store/assignments";
 import { readAll, readSession } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
 import { plan as say } from "../../words/plan";
@@ -8,9 +9,11 @@ import type { Names } from "./text";
 
 /** What planning needs from this phone. */
 export async function readPlanBase() {
-  const [session, stones, blades, members, protocols] = await Promise.all([
+  const [session, stones, blades, members, protocols, holders] = await Promise.all([
     readSession(), readAll("stone", { withdrawn: true }), readAll("blade"), readAll("member", { withdrawn: true }), readAll("protocol"),
+    readHandOvers(),
   ]);
+  const steels = new Map(blades.map(({ record }) => [record.steel, record.steel_name]));
   const used = new Set(protocols.map(({ record }) => record.purpose));
   const everybody = members.map(({ record }) => record);
   return {
@@ -19,6 +22,10 @@ export async function readPlanBase() {
     protocols: protocols.map(({ record }) => record),
     stones: new Map<string, Stone>(stones.map(({ record }) => [record.id, record])),
     blades: blades.map(({ record }) => record),
+    /** Steels that the club has a blade of, by name. */
+    steels: [...steels].map(([steel, name]) => ({ steel, name })).sort((a, b) => a.name.localeCompare(b.name)),
+    /** The last hand-over of each stone. */
+    holders,
     members: new Map<string, Member>(everybody.map((member) => [member.id, member])),
     testers: everybody
       .filter((member) => member.withdrawn === null && member.active && member.roles.includes("tester"))

@@ -11,11 +11,8 @@ export interface Names {
   readonly blades: (steel: string) => readonly string[];
 }
 
-/** A half width as it is spoken of. Two places where one would hide the difference. */
-export function gainWords({ half_width_before: before, half_width_after: after }: PlannedTrial): string {
-  const places = before.toFixed(1) === after.toFixed(1) ? 2 : 1;
-  return say.gain(before.toFixed(places), after.toFixed(places));
-}
+/** What a trial brings, as one line; a choice of the dealer's that was not weighed says so. */
+export const whyWords = (trial: PlannedTrial): string => (trial.why.length > 0 ? trial.why.join(" ") : say.unweighed);
 
 export function planText(plan: Plan, plannedAt: string, names: Names): string {
   const lists = byTester(plan.trials).map(({ tester_id, errands }) => [
@@ -23,7 +20,7 @@ export function planText(plan: Plan, plannedAt: string, names: Names): string {
     ...errands.map((errand) => {
       const blades = names.blades(errand.steel);
       const with_ = blades.length === 0 ? names.steel(errand.steel) : `${names.steel(errand.steel)} (${say.blades(blades)})`;
-      return `  ${errand.place}. ${names.stone(errand.stone_id)}, ${with_}: ${gainWords(errand)}`;
+      return `  ${errand.place}. ${names.stone(errand.stone_id)}, ${with_}: ${whyWords(errand)}`;
     }),
   ].join("\n"));
   return [say.textHead(purposes[plan.purpose], day(plannedAt)), ...lists].join("\n\n");

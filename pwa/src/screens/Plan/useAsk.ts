@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { askingFor } from "../../domain/assignments";
-import type { PlannedTrial } from "../../domain/plan";
+import { keyOf, type Who } from "../../domain/plan";
 import type { Assignment, Purpose } from "../../domain/records";
 import { readOpenAssignments } from "../../store/assignments";
 import { useLive } from "../../store/live";
@@ -8,15 +8,13 @@ import { newId, saveRecord } from "../../sync/commands";
 import { asked as say } from "../../words/asked";
 
 export interface AskView {
-  readonly isAsked: (trial: PlannedTrial) => boolean;
+  readonly isAsked: (trial: Who) => boolean;
   /** Asks for each of them that is not asked for yet. */
-  readonly ask: (trials: readonly PlannedTrial[]) => Promise<void>;
+  readonly ask: (trials: readonly Who[]) => Promise<void>;
   readonly dueOn: string | null;
   readonly setDueOn: (day: string | null) => void;
   readonly trouble: string | null;
 }
-
-const keyOf = ({ tester_id, stone_id, steel }: Pick<Assignment, "tester_id" | "stone_id" | "steel">): string => `${tester_id} ${stone_id} ${steel}`;
 
 /** Asking for planned trials; undefined until it is known what is asked for already. */
 export function useAsk(purpose: Purpose): AskView | undefined {
@@ -26,10 +24,10 @@ export function useAsk(purpose: Purpose): AskView | undefined {
   const [dueOn, setDueOn] = useState<string | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   useEffect(() => {
-    for (const asked of open ?? []) if (asked.purpose === purpose) underway.current.delete(keyOf(asked));
+    for (const asked of open ?? []) if (asked.purpose === purpose && asked.steel !== null) underway.current.delete(keyOf({ ...asked, steel: asked.steel }));
   }, [open, purpose]);
   if (open === undefined) return undefined;
-  const isAsked = (trial: PlannedTrial): boolean => askingFor(open, trial, purpose) !== undefined;
+  const isAsked = (trial: Who): boolean => askingFor(open, trial, purpose) !== undefined;
   return {
     isAsked, dueOn, setDueOn, trouble,
     ask: async (trials) => {
