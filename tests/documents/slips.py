@@ -85,8 +85,11 @@ _ORDINARY: dict[str, Any] = {
         "n_testers": 8,
         "n_steels": 3,
         "steels": list(STEELS.values()),
-        "level_note": "The level is held by 3 check stones; the average stone stands at 3.02 ± 0.11.",
+        "level_note": "3 stones whose grades the club has agreed on hold the height of these grades, to about ± 0.2.",
+        "signs_note": "",
+        "inspected": {"at": "2026-11-20T18:05:00.000Z"},
     },
+    "testers": [],
     "findings": [
         {
             "verdict": "seal sides",
@@ -150,6 +153,8 @@ def long_slip() -> dict[str, Any]:
         "density_g_cm3": None,
         "marks": [{"face": "front", "kind": "natural_skin", "notes": HOSTILE}],
     }
+    slip["testers"] = [f"研ぎ師 {HOSTILE}", "Tomma"]
+    slip["evidence"]["signs_note"] = f"Hardness: what was noted would suggest about 2.0. {HOSTILE}"
     for grade in slip["grades"]:
         grade["name"] += " 硬さ"
         grade["words"] = "中程度。" * 20
@@ -169,8 +174,28 @@ def long_slip() -> dict[str, Any]:
     return slip
 
 
+def never_inspected() -> dict[str, Any]:
+    """Nobody had looked at the graded face; two testers like to be named; the signs disagree."""
+    slip = published_slip(findings=[], testers=["Imke", "Rolf Ander"])
+    slip["evidence"] |= {
+        "inspected": None,
+        "signs_note": "Hardness of the stone: what was noted of the stone beside the grades, above all its density, "
+        "would suggest about 2.2; its trials say 3.8. The grade is what the trials say.",
+    }
+    return slip
+
+
+def older() -> dict[str, Any]:
+    """From before slips said whether the face was inspected, and by whom it was tried."""
+    slip = published_slip()
+    del slip["testers"], slip["evidence"]["signs_note"], slip["evidence"]["inspected"]
+    return slip
+
+
 CASES = {
     "ordinary": published_slip,
+    "never inspected": never_inspected,
+    "older": older,
     "long": long_slip,
     "at the high end": lambda: at_the_end("high"),
     "at the low end": lambda: at_the_end("low"),

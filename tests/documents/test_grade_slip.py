@@ -127,21 +127,68 @@ def test_a_slip_published_against_the_clubs_rule_gives_the_reason(renderer: Typs
 
 def test_no_finding_is_said_in_words(renderer: TypstRenderer) -> None:
     """An empty place would look like an oversight."""
-    text = words_of(printed(published_slip(findings=[]), renderer))
+    old = CASES["older"]()
+    old["findings"] = []
 
-    assert squeezed("No finding to watch or to mend is noted with this slip.") in text
+    assert squeezed("Nothing to watch or to mend is noted.") in words_of(
+        printed(published_slip(findings=[]), renderer)
+    )
+    assert squeezed("No finding to watch or to mend is noted with this slip.") in words_of(
+        printed(old, renderer)
+    )
 
 
 def test_nobodys_name_gets_onto_the_paper() -> None:
     """Only named fields are taken over: what somebody adds to the served slip one day does not leak by itself."""
-    slip = published_slip(created_by="Tester Tess", testers=["Tester Tess"])
-    slip["evidence"]["testers"] = ["Tester Tess"]
+    slip = published_slip(created_by="Tester Tess", testers=["Imke"])
+    slip["evidence"] |= {"testers": ["Tester Tess"], "tester_ids": ["Tester Tess"]}
     slip["grades"][0]["by_steel"][0]["tester"] = "Tester Tess"
 
     told = grade_slip_pdf(slip, url=URL, paper="a4", renderer=NullRenderer())
 
     assert b"TAR-03" in told
+    assert b"One of them is Imke." in told
     assert b"Tess" not in told
+
+
+@pytest.mark.parametrize(
+    ("names", "n_testers", "told"),
+    [
+        ([], 8, "11 trials by 8 testers"),
+        (["Imke"], 8, "One of them is Imke."),
+        (["Imke", "Rolf"], 8, "Among them are Imke and Rolf."),
+        (["Imke", "Rolf", "Ulla"], 3, "Tested by Imke, Rolf and Ulla."),
+        (["Imke"], 1, "Tested by Imke."),
+    ],
+)
+def test_those_who_agreed_are_named_and_the_others_only_counted(
+    names: list[str], n_testers: int, told: str
+) -> None:
+    """With every tester named it says so; else the names stand among a number."""
+    slip = published_slip(testers=names)
+    slip["evidence"]["n_testers"] = n_testers
+
+    assert told in slip_in_words(slip)["evidence"][0]
+
+
+def test_whether_the_face_was_inspected_is_said(renderer: TypstRenderer) -> None:
+    """When it was; that it was not; and of an old slip, which does not know, neither."""
+    nothing_found = published_slip(findings=[])
+    seen = "The graded face was inspected on 20 November 2026."
+    never = "No inspection of the graded face was on record when this slip was issued."
+
+    assert seen == slip_in_words(published_slip())["inspection"]
+    assert f"{seen} Nothing to watch or to mend is noted." == slip_in_words(nothing_found)["inspection"]
+    assert never == slip_in_words(CASES["never inspected"]())["inspection"]
+    assert "" == slip_in_words(CASES["older"]())["inspection"]
+    assert squeezed(never) in words_of(printed(CASES["never inspected"](), renderer))
+
+
+def test_where_signs_and_grade_disagree_a_buyer_reads_it(renderer: TypstRenderer) -> None:
+    """On paper as on the page."""
+    slip = CASES["never inspected"]()
+
+    assert squeezed(slip["evidence"]["signs_note"]) in words_of(printed(slip, renderer))
 
 
 # ---- checked, read aloud, printed in grey

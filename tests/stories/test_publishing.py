@@ -1,10 +1,16 @@
 """From pooled grades to a slip that a buyer can check."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
-from tests.conftest import ClubHouse, new_id
+from tests.conftest import ClubHouse, Person, new_id
 from tests.stories.test_pooling import fill
+from whetpanel.core.pooling import WarmState
+from whetpanel.services.pool_desk import PoolDesk
+from whetpanel.services.pool_inputs import Inputs
+from whetpanel.services.pool_scale import PooledScale, pool_scale
+from whetpanel.storage.schema import Slip
 
 
 def publish(house: ClubHouse, stone: str, **changes: Any) -> Any:
@@ -58,6 +64,190 @@ def test_anybody_with_the_code_sees_the_slip_and_no_member(house: ClubHouse) -> 
         assert person.name.title() not in text
 
 
+def agree(person: Person, yes: bool, version: int | None = None) -> None:
+    """A member says whether slips may show the name."""
+    answer = person.put(f"/consents/{person.id}", {"names_on_slips": yes}, version)
+    assert answer.status_code in (200, 201), answer.json
+
+
+def test_only_those_who_agree_now_are_named(house: ClubHouse) -> None:
+    """Consent given after the issue puts the name on page and PDF; taken back, it is gone at once. Ids stay inside."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip = publish(house, stones[0]).json
+    client = house.app.test_client()
+    one, other, _third = house.testers
+
+    def named() -> list[str]:
+        answer = client.get(f"/api/v1/published/{slip['code']}")
+        assert "tester_ids" not in answer.text
+        for person in house.testers:
+            assert person.id not in answer.text
+        names: list[str] = answer.json["testers"]
+        page, pdf = client.get(f"/s/{slip['code']}").text, client.get(f"/s/{slip['code']}.pdf").text
+        for person in house.testers:
+            name = person.name.title()
+            assert (name in names) == (name in page) == (name in pdf), name
+        return names
+
+    assert sorted(tester.id for tester in house.testers) == slip["evidence"]["tester_ids"]
+    assert [] == named()
+    agree(one, True)
+    agree(house.dealer, True)  # who has tried nothing is named on no slip
+    assert ["Tester1"] == named()
+    agree(other, True)
+    assert ["Tester1", "Tester2"] == named()
+    agree(one, False, 1)
+    assert ["Tester2"] == named()
+    taken_back = house.steward.post(f"/consents/{other.id}/withdraw", {"reason": "Asked for by telephone"})
+    assert 200 == taken_back.status_code
+    assert [] == named()
+
+
+def test_a_member_who_has_left_is_not_named(house: ClubHouse) -> None:
+    """Nobody signed out for good could take the consent back."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    code = publish(house, stones[0]).json["code"]
+    agree(house.testers[0], True)
+    member = house.steward.get(f"/members/{house.testers[0].id}").json
+    body = {"display_name": "Tester1", "sign_in_name": "tester1", "roles": ["tester"], "active": False}
+
+    before = house.app.test_client().get(f"/api/v1/published/{code}").json["testers"]
+    house.steward.put(f"/members/{house.testers[0].id}", body, version=member["version"])
+    after = house.app.test_client().get(f"/api/v1/published/{code}").json["testers"]
+
+    assert (["Tester1"], []) == (before, after)
+
+
+def test_a_slip_from_before_names_were_noted_still_works(house: ClubHouse) -> None:
+    """It names nobody, says nothing of an inspection, and has its page and its PDF."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip = publish(house, stones[0]).json
+    agree(house.testers[0], True)
+    with house.database.write() as session:
+        row = session.get_one(Slip, (house.dealer.get("/club").json["id"], slip["id"]))
+        new = ("tester_ids", "inspected", "signs_note")
+        row.evidence = {key: value for key, value in row.evidence.items() if key not in new}
+    client = house.app.test_client()
+
+    shown = client.get(f"/api/v1/published/{slip['code']}").json
+    page = client.get(f"/s/{slip['code']}")
+
+    assert ([], False) == (shown["testers"], "inspected" in shown["evidence"])
+    assert (200, 200) == (page.status_code, client.get(f"/s/{slip['code']}.pdf").status_code)
+    assert "No inspection" not in page.text
+
+
+def test_the_slip_says_whether_the_graded_face_was_inspected(house: ClubHouse) -> None:
+    """The last look at the face that was tried; a look at the other face does not count."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    none = publish(house, stones[0]).json
+    look = {"stone_id": stones[0], "face": "back", "inspected_at": "2026-03-01T10:00:00Z", "findings": []}
+    house.testers[0].put(f"/inspections/{new_id()}", look)
+    back = publish(house, stones[0]).json
+    house.testers[0].put(
+        f"/inspections/{new_id()}", {**look, "face": "front", "inspected_at": "2026-03-02T11:30:00Z"}
+    )
+    front = publish(house, stones[0]).json
+
+    assert (None, None) == (none["evidence"]["inspected"], back["evidence"]["inspected"])
+    assert {"at": "2026-03-02T11:30:00.000Z"} == front["evidence"]["inspected"]
+    page = house.app.test_client().get(f"/s/{front['code']}").text
+    assert "The graded face was inspected on 2 March 2026." in page
+
+
+def test_what_was_mended_says_so_and_what_needed_nothing_is_left_out(house: ClubHouse) -> None:
+    """Of two findings that catch, one is relieved and one is found harmless; nobody has looked at the face since."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    finding = {
+        "kind": "line",
+        "points": [{"x_mm": 60, "y_mm": 30}, {"x_mm": 90, "y_mm": 30}],
+        "catches_edge": True,
+    }
+    findings = [{**finding, "id": new_id()}, {**finding, "id": new_id()}]
+    inspection = new_id()
+    look = {
+        "stone_id": stones[0],
+        "face": "front",
+        "inspected_at": "2026-03-01T10:00:00Z",
+        "findings": findings,
+    }
+    verdicts = house.testers[0].put(f"/inspections/{inspection}", look).json["verdicts"]
+    asked = [one for one in verdicts if one["finding_id"] is not None]
+    assert {one["id"] for one in findings} == {one["finding_id"] for one in asked}
+    for one in asked:
+        outcome = "done" if one["finding_id"] == findings[0]["id"] else "not_needed"
+        repair = {
+            "stone_id": stones[0], "inspection_id": inspection, "finding_id": one["finding_id"],
+            "rule_id": one["rule_id"], "verdict": one["verdict"], "outcome": outcome, "done_at": "2026-03-01T12:00:00Z",
+        }  # fmt: skip
+        assert 201 == house.dealer.put(f"/repairs/{new_id()}", repair).status_code
+
+    told = publish(house, stones[0], override_reason="To be shown").json["findings"]
+
+    of_findings = [one for one in told if one["verdict"] == asked[0]["verdict"]]
+    assert 1 == len(of_findings)
+    assert of_findings[0]["because"].endswith("Done since then; the face has not been inspected again.")
+
+
+def test_a_buyer_reads_what_holds_the_height_of_the_grades(house: ClubHouse) -> None:
+    """In plain words, with one check stone, with two, with none."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    free = publish(house, stones[0]).json["evidence"]["level_note"]
+    agreed = {"hardness": {"grade": 3.0, "sd": 0.2}, "fineness": {"grade": 3.0, "sd": 0.2}}
+    notes = []
+    for stone in stones[:2]:
+        body = {"stone_id": stone, "purpose": "knife", "grades": agreed, "agreed_on": "2026-02-01"}
+        assert 201 == house.dealer.put(f"/check-stones/{new_id()}", body).status_code
+        notes.append(publish(house, stones[2]).json["evidence"]["level_note"])
+
+    assert "no stone of agreed grade holds the height of these grades" in free
+    assert notes[0].startswith("One stone whose grades the club has agreed on holds the height of")
+    assert notes[1].startswith("2 stones whose grades the club has agreed on hold the height of")
+    assert re.search(r"± 0\.\d", notes[1])
+
+
+def test_where_the_signs_contradict_the_grade_the_slip_says_so(house: ClubHouse) -> None:
+    """The pooling's own finding, of this stone alone, in a buyer's words; it takes dozens of stones to come by one."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+
+    def pool(inputs: Inputs, warm: WarmState | None) -> PooledScale:
+        made = pool_scale(inputs, warm)
+        check = {"foretold": 1.6, "foretold_sd": 0.3, "gap": 1.9, "z": 3.1, "leading": "bulk_density_g_cm3"}
+        if made.result["scale"] == "hardness":
+            made.result["signs"]["checks"] = [{**check, "stone_id": stones[0]}]
+        return made
+
+    world = house.app.extensions["whetpanel"]
+    house.app.extensions["whetpanel"] = replace(world, pools=PoolDesk(house.database, house.clock, pool=pool))
+    one, other = (publish(house, stone).json for stone in stones[:2])
+
+    grade = next(grade for grade in one["grades"] if grade["scale"] == "hardness")
+    note = one["evidence"]["signs_note"]
+    assert "above all its density, would suggest about 1.6" in note
+    assert f"its trials say {grade['grade']:.1f}." in note
+    assert "" == other["evidence"]["signs_note"]
+    assert note in house.app.test_client().get(f"/s/{one['code']}").text
+
+
+def test_the_clubs_notes_are_on_no_page(house: ClubHouse) -> None:
+    """They are for the club."""
+    stones, _ = fill(house, 3)
+    wide_rules(house)
+    slip = publish(house, stones[0], notes="Promised to the man with the plane").json
+    client = house.app.test_client()
+
+    assert "Promised to the man with the plane" == slip["notes"]
+    for address in (f"/api/v1/published/{slip['code']}", f"/s/{slip['code']}", f"/s/{slip['code']}.pdf"):
+        assert "Promised" not in client.get(address).text
+
+
 def test_what_stands_in_the_way_is_said_and_can_be_overridden_with_a_reason(house: ClubHouse) -> None:
     """Too few testers, too wide, an urgent repair: 409 with each as a sentence; nothing is stored until a reason."""
     stone, blade = house.stone(), house.blade("white_carbon")
@@ -66,7 +256,12 @@ def test_what_stands_in_the_way_is_said_and_can_be_overridden_with_a_reason(hous
         "id": new_id(), "kind": "inclusion", "points": [{"x_mm": 60, "y_mm": 30}], "size_mm": 2,
         "catches_edge": True, "scratches_finish": True,
     }  # fmt: skip
-    inspection = {"stone_id": stone, "face": "front", "inspected_at": "2026-03-01T10:00:00Z", "findings": [finding]}
+    inspection = {
+        "stone_id": stone,
+        "face": "front",
+        "inspected_at": "2026-03-01T10:00:00Z",
+        "findings": [finding],
+    }
     assert 201 == house.testers[0].put(f"/inspections/{new_id()}", inspection).status_code
 
     refused = publish(house, stone)
@@ -76,7 +271,10 @@ def test_what_stands_in_the_way_is_said_and_can_be_overridden_with_a_reason(hous
     said = " ".join(error["message"] for error in refused.json["errors"])
     for word in ("1 of 3 testers", "1 of 2 steels", "is known to", "Relieve below the face"):
         assert word in said
-    assert (201, "Sold as a raw stone, at the buyer's risk") == (issued.status_code, issued.json["override_reason"])
+    assert (201, "Sold as a raw stone, at the buyer's risk") == (
+        issued.status_code,
+        issued.json["override_reason"],
+    )
     assert 1 == len(house.dealer.get("/slips").json["items"])
 
 

@@ -2094,6 +2094,7 @@ export interface components {
             view: "front" | "back" | "side" | "mud" | "finish" | "before" | "after";
             /** @default  */
             caption: string;
+            corners?: number[][];
         };
         StoneRead: {
             /** Format: date-time */
@@ -2800,6 +2801,7 @@ export interface components {
             n_off_scale: number;
             converged: boolean;
             level: number | null;
+            level_sd: number | null;
             level_note: string;
             stones: components["schemas"]["StoneGradeRead"][];
             signs: components["schemas"]["SignsRead"];
@@ -2838,6 +2840,7 @@ export interface components {
             n_off_scale: number;
             converged: boolean;
             level: number | null;
+            level_sd: number | null;
             level_note: string;
             stones: components["schemas"]["StoneGradeRead"][];
             signs: components["schemas"]["SignsRead"];
@@ -3325,12 +3328,19 @@ export interface components {
             words: string | null;
             by_steel: components["schemas"]["SlipSteel"][];
         };
-        SlipEvidence: {
+        Inspected: {
+            /** Format: date-time */
+            at: string;
+        };
+        SlipOwnEvidence: {
             n_trials: number;
             n_testers: number;
             n_steels: number;
             steels: string[];
             level_note: string;
+            signs_note?: string;
+            inspected?: components["schemas"]["Inspected"] | null;
+            tester_ids?: string[];
         };
         SlipFinding: {
             verdict: string;
@@ -3343,7 +3353,7 @@ export interface components {
             issued_on: string;
             stone: components["schemas"]["SlipStone"];
             grades: components["schemas"]["SlipGrade"][];
-            evidence: components["schemas"]["SlipEvidence"];
+            evidence: components["schemas"]["SlipOwnEvidence"];
             findings: components["schemas"]["SlipFinding"][];
             care: string[];
             method_version: string;
@@ -3395,6 +3405,15 @@ export interface components {
             /** @default  */
             notes: string;
         };
+        SlipEvidence: {
+            n_trials: number;
+            n_testers: number;
+            n_steels: number;
+            steels: string[];
+            level_note: string;
+            signs_note?: string;
+            inspected?: components["schemas"]["Inspected"] | null;
+        };
         PublishedWithdrawn: {
             /** Format: date-time */
             at: string;
@@ -3417,6 +3436,7 @@ export interface components {
             /** @enum {string} */
             purpose: "knife" | "razor" | "plane_iron";
             override_reason: string | null;
+            testers: string[];
             withdrawn: components["schemas"]["PublishedWithdrawn"] | null;
             invented: boolean;
         };
@@ -3704,6 +3724,7 @@ export interface components {
             n_off_scale: number;
             converged: boolean;
             level: number | null;
+            level_sd: number | null;
             level_note: string;
             stone: components["schemas"]["StoneGradeRead"] | null;
             signs: components["schemas"]["ReviewSignsRead"];

@@ -76,6 +76,8 @@ export interface PhotoUse {
   readonly sha256: string;
   readonly view: PhotoView;
   readonly caption: string;
+  /** Where the face's four corners lie on it, in its pixels; not there where nobody has marked them. */
+  readonly corners?: readonly (readonly number[])[];
 }
 
 export interface Stone extends Kept {
@@ -404,6 +406,12 @@ export interface Slip extends Kept {
     readonly n_steels: number;
     readonly steels: readonly string[];
     readonly level_note: string;
+    /** Where what was noted of the stone contradicts a grade; like all below, not on the oldest slips. */
+    readonly signs_note?: string;
+    /** The last look at the graded face before the slip; null: there was none. */
+    readonly inspected?: { readonly at: string } | null;
+    /** Whose trials it rests on. For the club alone: the public page names those who agree. */
+    readonly tester_ids?: readonly string[];
   } | null;
   readonly findings: readonly { readonly verdict: string; readonly urgency: string; readonly because: string }[];
   readonly care: readonly string[];

@@ -1,7 +1,7 @@
 """A published slip in plain words and places on a ruler. Pure, and the same for paper and for the public page.
 
-``slip`` is what ``GET /api/v1/published/<code>`` serves. It holds no member's name, and nothing here could add
-one. What a buyer reads is worked out in one place, so that the page behind the QR code cannot say other than
+``slip`` is what ``GET /api/v1/published/<code>`` serves. It names no member but those who agreed to it, and nothing
+here could add another. What a buyer reads is worked out in one place, so that the page behind the QR code cannot say other than
 the paper.
 """
 
@@ -76,8 +76,9 @@ def slip_in_words(slip: Mapping[str, Any]) -> dict[str, Any]:
         "override": slip["override_reason"] or "",
         "stone": _stone(slip["stone"]),
         "grades": [_grade(grade) for grade in sorted(slip["grades"], key=_rank)],
-        "evidence": _evidence(slip["evidence"]),
+        "evidence": _evidence(slip["evidence"], slip.get("testers", [])),
         "reading": _how_to_read(purpose),
+        "inspection": _inspection(slip["evidence"], slip["findings"]),
         "findings": _findings(slip["findings"]),
         "care": list(slip["care"]),
         "method": slip["method_version"],
@@ -263,19 +264,40 @@ def _mark(estimate: Mapping[str, Any], scale: Mapping[str, Any], at_end: str | N
 # ---- what stands behind the grades
 
 
-def _evidence(evidence: Mapping[str, Any]) -> list[str]:
+def _evidence(evidence: Mapping[str, Any], names: Sequence[str]) -> list[str]:
     trials = _counted(evidence["n_trials"], "trial", "trials")
     testers = _counted(evidence["n_testers"], "tester", "testers")
     steels = _counted(evidence["n_steels"], "steel", "steels")
     said = [f"{trials} by {testers}, with {steels}: {_listed(evidence['steels'])}."]
     if not evidence["steels"]:
         said = [f"{trials} by {testers}."]
+    if names:
+        said[0] += f" {_named(names, evidence['n_testers'])}"
     said.append(
         "Each tester’s habit of grading high or low is taken out, and steadier testers count for more. "
         "A steel with few trials borrows from the others, and its band is wider for it."
     )
     said += [note for note in (evidence["level_note"], evidence.get("signs_note")) if note]
     return said
+
+
+def _named(names: Sequence[str], n_testers: int) -> str:
+    """The testers who agreed to be named; the others are not counted out one by one."""
+    together = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    if len(names) >= n_testers:
+        return f"Tested by {together}."
+    return f"One of them is {together}." if len(names) == 1 else f"Among them are {together}."
+
+
+def _inspection(evidence: Mapping[str, Any], findings: Sequence[Mapping[str, Any]]) -> str:
+    """Whether and when the graded face was looked at; what an old slip does not say is not made up."""
+    if "inspected" not in evidence:
+        return "" if findings else "No finding to watch or to mend is noted with this slip."
+    inspected = evidence["inspected"]
+    if inspected is None:
+        return "No inspection of the graded face was on record when this slip was issued."
+    on = f"The graded face was inspected on {date_in_words(_day(inspected['at']))}"
+    return f"{on}." if findings else f"{on}. Nothing to watch or to mend is noted."
 
 
 def _findings(findings: Sequence[Mapping[str, Any]]) -> list[dict[str, str]]:

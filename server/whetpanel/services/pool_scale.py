@@ -111,6 +111,7 @@ def _fitted_head(inputs: Inputs, fit: pooling.PoolResult) -> dict[str, Any]:
         "inputs_digest": fit.inputs_digest,
         "converged": fit.converged,
         "level": fit.level,
+        "level_sd": fit.level_sd,
         "level_note": fit.absolute_level_note,
     }
 
@@ -165,6 +166,7 @@ def _nothing_yet(inputs: Inputs) -> dict[str, Any]:
         "inputs_digest": "",
         "converged": True,
         "level": None,
+        "level_sd": None,
         "level_note": "No trial yet.",
         "stones": [],
         "testers": [],

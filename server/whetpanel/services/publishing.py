@@ -1,6 +1,7 @@
 """Issuing a slip: what the club says of a stone, fixed with the evidence it rests on."""
 
 import secrets
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -12,13 +13,27 @@ from ..clock import Clock
 from ..core import pooling
 from ..core.care import care_advice
 from ..core.readiness import PublishRules, Readiness, readiness
+from ..core.slip_words import Doubt, Height, doubt_words, height_words
 from ..core.soundness import open_work
 from ..core.soundness.work import latest_by_face
 from ..core.standing import moved_grades
 from ..errors import NotFound, NotReady
 from ..storage.base import Database
 from ..storage.record import wire_time
-from ..storage.schema import Blade, Club, Inspection, Lapping, Protocol, Repair, Slip, Stone, Trial
+from ..storage.schema import (
+    Blade,
+    CheckStone,
+    Club,
+    Consent,
+    Inspection,
+    Lapping,
+    Member,
+    Protocol,
+    Repair,
+    Slip,
+    Stone,
+    Trial,
+)
 from .caller import DEALER, STEWARD, Caller
 from .pool_desk import PoolDesk, Pooled
 from .things import THINGS, WriteContext
@@ -195,13 +210,12 @@ def _fix(session: Session, caller: Caller, row: Slip, standing: StoneStanding, t
         "n_testers": len({trial.created_by for trial in trials}),
         "n_steels": len(tried),
         "steels": [steel_names.get(steel, steel) for steel in tried],
-        "level_note": standing.pooled.scales[0]["level_note"] if standing.pooled.scales else "",
+        "level_note": height_words(_heights(session, caller, row.purpose, standing)),
+        "signs_note": doubt_words(_doubts(row.stone_id, standing)),
+        "inspected": None if looked is None else {"at": looked["inspected_at"]},
+        "tester_ids": sorted({trial.created_by for trial in trials if trial.created_by is not None}),
     }
-    row.findings = [
-        {key: verdict[key] for key in ("verdict", "urgency", "because")}
-        for verdict in verdicts
-        if verdict["urgency"] in TOLD_TO_BUYERS or row.override_reason
-    ]
+    row.findings = _findings(session, caller, row, looked)
     row.care = list(
         care_advice(
             stone.own_fields(),
@@ -209,6 +223,71 @@ def _fix(session: Session, caller: Caller, row: Slip, standing: StoneStanding, t
             verdicts=verdicts,
         )
     )
+
+
+def _heights(session: Session, caller: Caller, purpose: str, standing: StoneStanding) -> list[Height]:
+    """What holds the height of each scale on the slip."""
+    agreed = [
+        check.grades
+        for check in session.execute(
+            select(CheckStone).where(
+                CheckStone.club_id == caller.club_id,
+                CheckStone.purpose == purpose,
+                CheckStone.withdrawn_at.is_(None),
+            )
+        ).scalars()
+    ]
+    printed = {grade["scale"] for grade in standing.grades}
+    return [
+        Height(scale["name"], sum(scale["scale"] in grades for grades in agreed), scale["level_sd"])
+        for scale in standing.pooled.scales
+        if scale["scale"] in printed
+    ]
+
+
+def _doubts(stone_id: str, standing: StoneStanding) -> list[Doubt]:
+    """The scales on which what was noted of the stone contradicts its grade."""
+    grades = {grade["scale"]: grade["grade"] for grade in standing.grades}
+    return [
+        Doubt(scale["name"], grades[scale["scale"]], check["foretold"], check["leading"])
+        for scale in standing.pooled.scales
+        for check in scale["signs"]["checks"]
+        if check["stone_id"] == stone_id and scale["scale"] in grades
+    ]
+
+
+def _findings(
+    session: Session, caller: Caller, row: Slip, looked: Mapping[str, Any] | None
+) -> list[dict[str, Any]]:
+    """What the last inspection of the graded face says that an owner should know, and what has been done about it.
+
+    What the dealer has found not to need work is left out; what was mended says so, and that nobody has looked since.
+    """
+    if looked is None:
+        return []
+    answers = {
+        (repair.finding_id, repair.rule_id): repair
+        for repair in session.execute(
+            select(Repair)
+            .where(
+                Repair.club_id == caller.club_id,
+                Repair.inspection_id == looked["id"],
+                Repair.withdrawn_at.is_(None),
+            )
+            .order_by(Repair.done_at, Repair.id)
+        ).scalars()
+    }
+    told = []
+    for verdict in looked["verdicts"]:
+        answer = answers.get((verdict["finding_id"], verdict["rule_id"]))
+        if answer is not None and answer.outcome == "not_needed":
+            continue
+        if verdict["urgency"] in TOLD_TO_BUYERS or row.override_reason:
+            one = {key: verdict[key] for key in ("verdict", "urgency", "because")}
+            if answer is not None:
+                one["because"] += " Done since then; the face has not been inspected again."
+            told.append(one)
+    return told
 
 
 def _steels(session: Session, caller: Caller, trials: Any) -> list[tuple[str, str]]:
@@ -250,19 +329,58 @@ def _grade(grade: dict[str, Any], words: dict[str, str], steel_names: dict[str, 
 
 
 def published(database: Database, code: str) -> dict[str, Any]:
-    """A slip for whoever holds its code: no account, and no member's name or id in it. Raises NotFound."""
+    """A slip for whoever holds its code: no account, no member's id, and only the names of those who agree now.
+
+    Raises NotFound.
+    """
     with database.read() as session:
         row = session.execute(select(Slip).where(Slip.code == code.strip().upper())).scalar_one_or_none()
         if row is None:
             raise NotFound("There is no slip with this code. Check it letter by letter.")
         club = session.get_one(Club, (row.club_id, row.club_id))
         body = row.body()
+        testers = _named(session, row)
     withdrawn = None
     if row.withdrawn_at is not None:
         withdrawn = {"at": wire_time(row.withdrawn_at), "reason": row.withdrawn_reason}
     shown = ("code", "issued_on", "purpose", "club_name", "stone", "grades", "evidence", "findings", "care",
              "override_reason", "method_version", "inputs_digests")  # fmt: skip
-    return {**{key: body[key] for key in shown}, "withdrawn": withdrawn, "invented": club.invented}
+    return {
+        **{key: body[key] for key in shown},
+        "evidence": {key: value for key, value in body["evidence"].items() if key in EVIDENCE_SHOWN},
+        "testers": testers,
+        "withdrawn": withdrawn,
+        "invented": club.invented,
+    }
+
+
+EVIDENCE_SHOWN = (
+    "n_trials", "n_testers", "n_steels", "steels", "level_note", "signs_note", "inspected"
+)  # fmt: skip
+"""Of the evidence; who the testers were stays in the club."""
+
+
+def _named(session: Session, slip: Slip) -> list[str]:
+    """The names of those whose trials the slip rests on and who agree at this moment to be named.
+
+    Whoever takes the consent back is gone from the page with the next look at it. A member who has left could not take
+    it back, and is not named either. A slip from before testers were noted names nobody.
+    """
+    ids = slip.evidence.get("tester_ids", [])
+    return sorted(
+        session.execute(
+            select(Member.display_name)
+            .join(Consent, (Consent.club_id == Member.club_id) & (Consent.id == Member.id))
+            .where(
+                Member.club_id == slip.club_id,
+                Member.id.in_(ids),
+                Member.active,
+                Member.withdrawn_at.is_(None),
+                Consent.names_on_slips,
+                Consent.withdrawn_at.is_(None),
+            )
+        ).scalars()
+    )
 
 
 def slips_to_reissue(database: Database, desk: PoolDesk, caller: Caller) -> list[dict[str, Any]]:

@@ -145,6 +145,7 @@ class PooledScaleBase(ScaleHead):
     n_off_scale = whole(0, MANY, required=True)
     converged = JsonBool(required=True)
     level = JsonNumber(required=True, allow_none=True)
+    level_sd = JsonNumber(required=True, allow_none=True)
     level_note = words(1000, required=True)
     stones = ma.fields.List(ma.fields.Nested(StoneGradeRead), required=True)
     signs = ma.fields.Nested(SignsRead, required=True)

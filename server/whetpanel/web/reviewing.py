@@ -100,6 +100,7 @@ class ReviewScaleRead(ScaleHead):
     n_off_scale = whole(0, MANY, required=True)
     converged = JsonBool(required=True)
     level = JsonNumber(required=True, allow_none=True)
+    level_sd = JsonNumber(required=True, allow_none=True)
     level_note = words(1000, required=True)
     stone = ma.fields.Nested(StoneGradeRead, required=True, allow_none=True)
     signs = ma.fields.Nested(ReviewSignsRead, required=True)

@@ -326,13 +326,15 @@ class PoolResult:
         """What the grades' absolute height rests on."""
         a = self.arrays
         if a.anchored.size:
+            n = a.anchored.size
             return (
-                f"The level is held by {a.anchored.size} check stone(s); the average stone stands at "
+                f"The level is held by {n} check {'stone' if n == 1 else 'stones'}; the average stone stands at "
                 f"{a.level:.2f} ± {Z90 * a.level_sd:.2f}."
             )
+        testers = len(self.tester_names)
         return (
             "No check stone: differences between stones are measured, but the whole club's level "
-            f"rests on the average of its {len(self.tester_names)} tester(s) "
+            f"rests on {'its only tester' if testers == 1 else f'the average of its {testers} testers'} "
             f"and could be off by {Z90 * a.level_sd:.2f}."
         )
 

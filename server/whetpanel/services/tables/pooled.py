@@ -92,6 +92,7 @@ POOLED_TABLES: tuple[Table, ...] = (
          text("inputs_digest", "SHA-256 of what was pooled; empty before the first trial."),
          yes_no("converged", "Whether the fit settled; if not, treat its grades as doubtful."),
          number("level", "Grade of the club's average stone.", "grades", maybe=True),
+         number("level_sd", "Its standard deviation.", "grades", maybe=True),
          text("level_note", "What the height of the grades rests on."),
          whole("n_trials", "Trials that count.", "trials"),
          whole("n_off_scale", "Trials left out because their grade is not on the scale.", "trials"),

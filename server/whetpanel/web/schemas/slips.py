@@ -73,14 +73,28 @@ class SlipGrade(ma.Schema):
     by_steel = ma.fields.List(ma.fields.Nested(SlipSteel), required=True)
 
 
+class Inspected(ma.Schema):
+    """When the graded face was last inspected before the slip was issued."""
+
+    at = Moment(required=True)
+
+
 class SlipEvidence(ma.Schema):
-    """What the grades rest on."""
+    """What the grades rest on. Old slips do not say whether the face was inspected."""
 
     n_trials = whole(0, MANY, required=True)
     n_testers = whole(0, MANY, required=True)
     n_steels = whole(0, MANY, required=True)
     steels = ma.fields.List(words(80), required=True)
     level_note = words(1000, required=True)
+    signs_note = words(2000)
+    inspected = ma.fields.Nested(Inspected, allow_none=True)
+
+
+class SlipOwnEvidence(SlipEvidence):
+    """With whose trials, for the club alone."""
+
+    tester_ids = ma.fields.List(record_id())
 
 
 class SlipFinding(ma.Schema):
@@ -109,6 +123,7 @@ class Fixed(ma.Schema):
 class SlipRead(Read, SlipWrite, Fixed):
     """A slip."""
 
+    evidence = ma.fields.Nested(SlipOwnEvidence, required=True)
     pool_revision = whole(0, 2**31 - 1, required=True)
 
 
@@ -120,10 +135,11 @@ class PublishedWithdrawn(ma.Schema):
 
 
 class PublishedRead(Fixed):
-    """A slip for whoever holds its code."""
+    """A slip for whoever holds its code. ``testers``: the names of those who agree to be named."""
 
     purpose = one_of(*PURPOSES, required=True)
     override_reason = words(1000, required=True, allow_none=True)
+    testers = ma.fields.List(words(80), required=True)
     withdrawn = ma.fields.Nested(PublishedWithdrawn, required=True, allow_none=True)
     invented = JsonBool(required=True)
 
