@@ -10,6 +10,7 @@ import io
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
@@ -38,8 +39,13 @@ class Photo:
     def sha256(self) -> str:
         return hashlib.sha256(self.data).hexdigest()
 
-    def as_record(self) -> dict[str, str]:
-        return {"sha256": self.sha256, "view": self.view, "caption": self.caption}
+    def as_record(self) -> dict[str, Any]:
+        """As a record names it. A photo of a face is cropped to the face, so its corners are the face's."""
+        link: dict[str, Any] = {"sha256": self.sha256, "view": self.view, "caption": self.caption}
+        if self.view in ("front", "back"):
+            w, h = float(self.width_px), float(self.height_px)
+            link["corners"] = [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]]
+        return link
 
 
 def encode(image: Field, view: str, caption: str) -> Photo:

@@ -29,7 +29,8 @@ def busy_club(house: ClubHouse) -> None:
     _, sha256 = full_club(house)
     stone = house.stone(
         colour="=cmd", notes=NASTY, sides_sealed=True, marks=[{"face": "back", "kind": "stamp", "notes": NASTY}],
-        photos=[{"sha256": sha256, "view": "front", "caption": "-1"}, {"sha256": "ab" * 32, "view": "side"}],
+        photos=[{"sha256": sha256, "view": "front", "caption": "-1", "corners": [[0, 0], [9, 0], [9, 4.5], [0, 4.5]]},
+                {"sha256": "ab" * 32, "view": "side"}],
     )  # fmt: skip
     tester, dealer = house.testers[0], house.dealer
     findings = [

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { tiePhoto } from "../../src/domain/soundness/photo";
 import { faceSize, photoPoint } from "../../src/domain/units";
 import { faceAtTouch, nearestPoint, photoAt } from "../../src/parts/PhotoTrace/place";
-import { cornersOf } from "../../src/screens/Inspect/OnPhoto";
+import { cornersOf, photosOf } from "../../src/screens/Inspect/draft";
 
 const picture = { width: 1600, height: 1200 };
 const photo = tiePhoto([photoPoint(100, 100), photoPoint(1500, 100), photoPoint(1500, 590), photoPoint(100, 590)], faceSize(200, 70));
@@ -49,5 +49,15 @@ describe("corners in a draft", () => {
 
     expect(cornersOf(values, "aa").map((p) => [...p])).toEqual([[1, 2], [3, 4]]);
     expect(cornersOf(values, "bb")).toEqual([]);
+  });
+
+  it("travel with the photo once all four are set, and come back with it", () => {
+    const photo = { sha256: "aa", view: "front" as const, caption: "" };
+    const four = [[0, 0], [9, 0], [9, 4], [0, 4]];
+
+    expect(photosOf({ photos: [photo], "corners.aa": four.slice(1) })).toEqual([photo]);
+    expect(photosOf({ photos: [photo], "corners.aa": four })).toEqual([{ ...photo, corners: four }]);
+    expect(cornersOf({ photos: [{ ...photo, corners: four }] }, "aa").map((p) => [...p])).toEqual(four);
+    expect(photosOf({ photos: [{ ...photo, corners: four }], "corners.aa": [] })).toEqual([photo]);
   });
 });

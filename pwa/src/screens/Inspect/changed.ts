@@ -1,6 +1,6 @@
 /** Changing an inspection that is there already. Pure; see Trial/changed.ts. */
-import type { Flatness, FlatnessReading, Inspection, OwnFields, PhotoUse, Stone } from "../../domain/records";
-import { readInspectionDraft, stations, toInspection, type Station } from "./draft";
+import type { Flatness, FlatnessReading, Inspection, OwnFields, Stone } from "../../domain/records";
+import { photosOf, readInspectionDraft, stations, toInspection, type Station } from "./draft";
 
 type Values = Readonly<Record<string, unknown>>;
 
@@ -57,7 +57,7 @@ export const readChanged = (values: Values): ChangedInspection | null =>
 /** The record as it shall be from now on. Readings the form could not show stay, unless the way of reading changed. */
 export function toChangedInspection(values: Values, changed: ChangedInspection, stone: Stone): OwnFields<"inspection"> {
   const draft = readInspectionDraft(values);
-  const record = toInspection(draft, stone, changed.inspected_at, (values["photos"] as readonly PhotoUse[] | undefined) ?? []);
+  const record = toInspection(draft, stone, changed.inspected_at, photosOf(values));
   const { elsewhere } = changed;
   if (elsewhere === null || elsewhere.method !== draft.flatness_method) return record;
   return { ...record, flatness: { method: elsewhere.method, readings: [...(record.flatness?.readings ?? []), ...elsewhere.readings] } };

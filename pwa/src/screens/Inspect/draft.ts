@@ -2,8 +2,28 @@
 import type {
   DropState, Face, Finding, FindingKind, Flatness, FlatnessReading, Inspection, OwnFields, PhotoUse, Stone, TapTone,
 } from "../../domain/records";
+import { photoPoint, type PhotoPoint } from "../../domain/units";
 
 type Values = Readonly<Record<string, unknown>>;
+
+/** The photos of the draft, each with its corners where all four are marked: later looks can draw on it what was found. */
+export const photosOf = (values: Values): PhotoUse[] =>
+  ((values["photos"] as readonly PhotoUse[] | undefined) ?? []).map(({ sha256, view, caption }) => {
+    const corners = cornersOf(values, sha256);
+    return { sha256, view, caption, ...(corners.length === 4 ? { corners: corners.map(([x, y]) => [x, y]) } : {}) };
+  });
+
+/**
+ * The corners of a photo, by its hash: another photo has other corners. Those set here come first, then those that the
+ * record brought with it.
+ */
+export function cornersOf(values: Values, sha256: string): PhotoPoint[] {
+  const brought = (values["photos"] as readonly PhotoUse[] | undefined)?.find((photo) => photo.sha256 === sha256)?.corners;
+  const kept = values[`corners.${sha256}`] ?? brought;
+  if (!Array.isArray(kept)) return [];
+  return kept.flatMap((corner: unknown) =>
+    Array.isArray(corner) && typeof corner[0] === "number" && typeof corner[1] === "number" ? [photoPoint(corner[0], corner[1])] : []);
+}
 
 export interface InspectionDraft {
   readonly face: Face;

@@ -1,6 +1,6 @@
 import { useLocation } from "preact-iso";
 import { useRef, useState } from "preact/hooks";
-import type { Face, Finding, FindingKind, PhotoUse, Stone } from "../../domain/records";
+import type { Face, Finding, FindingKind, Stone } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
 import { NumberField, TextField } from "../../parts/Fields";
 import { Head, Page } from "../../parts/Page";
@@ -16,7 +16,7 @@ import { latestByFace } from "../Stones/state";
 import { useDraftForm, type DraftForm } from "../useDraftForm";
 import { ChangeInspection } from "./Change";
 import { readChanged, toChangedInspection } from "./changed";
-import { carriedFindings, changeFinding, newFinding, readInspectionDraft, toInspection, unplaced, type InspectionDraft } from "./draft";
+import { carriedFindings, changeFinding, newFinding, photosOf, readInspectionDraft, toInspection, unplaced, type InspectionDraft } from "./draft";
 import { FindingEditor } from "./FindingEditor";
 import { FindingGlyph } from "./FindingGlyph";
 import { Flat } from "./Flat";
@@ -101,9 +101,8 @@ function Form({ stone, bench, form }: { stone: Stone; bench: BenchData; form: Dr
       form.set({ face: draft.face });
       const kept = await form.settled();
       if (kept === null) throw new Error(form.trouble ?? "");
-      const photos = (form.values["photos"] as PhotoUse[] | undefined) ?? [];
       const record = changed === null
-        ? toInspection(draft, stone, new Date().toISOString(), photos)
+        ? toInspection(draft, stone, new Date().toISOString(), photosOf(form.values))
         : toChangedInspection(form.values, changed, stone);
       await saveRecord("inspection", kept.record_id, record, changed?.base ?? null, { draft: kept.key, madeOn: changed?.made_on ?? null });
       setSaved({ id: kept.record_id, face: draft.face });

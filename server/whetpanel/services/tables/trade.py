@@ -41,9 +41,23 @@ def _slip_care(slip: Row) -> Iterable[Row]:
 
 
 def photo_links(thing: str, record: Row) -> Iterable[Row]:
-    """The photos that a record shows."""
+    """The photos that a record shows, with the face's corners where somebody has marked them."""
     for n, photo in enumerate(record["photos"], start=1):
-        yield {**photo, "thing": thing, "record_id": record["id"], "position": n}
+        at = [place for corner in photo.get("corners", [(None, None)] * 4) for place in corner]
+        corners = {column.name: place for column, place in zip(CORNERS, at, strict=True)}
+        yield {**photo, **corners, "thing": thing, "record_id": record["id"], "position": n}
+
+
+CORNERS = tuple(
+    number(
+        f"corner_{n}_{axis}",
+        f"Where the face's corner {n} lies on the photo, clockwise from the face's origin along the length.",
+        "pixels",
+        maybe=True,
+    )
+    for n in (1, 2, 3, 4)
+    for axis in ("x", "y")
+)
 
 
 GRADE = (
@@ -172,7 +186,7 @@ OTHER_TABLES: tuple[Table, ...] = (
         (among("thing", WITH_PHOTOS, "Kind of record."), ident("record_id", "The record."), POSITION,
          text("sha256", "The photo's name."),
          among("view", ("front", "back", "side", "mud", "finish", "before", "after"), "What it shows."),
-         text("caption", "Caption.")),
+         text("caption", "Caption."), *CORNERS),
         ("thing", "record_id", "position"),
     ),
     Table(

@@ -7,7 +7,7 @@ from uuid import UUID
 import marshmallow as ma
 from marshmallow.validate import Regexp
 
-from ..fields import Moment, listed, needed_words, one_of, record_id, whole, words
+from ..fields import Moment, listed, needed_words, number, one_of, record_id, whole, words
 
 SHA256 = re.compile(r"^[0-9a-f]{64}$")
 CODE = Regexp(
@@ -74,13 +74,17 @@ class Reason(ma.Schema):
 
 
 class PhotoLink(ma.Schema):
-    """A photo that a record shows; the photo itself may arrive later."""
+    """A photo that a record shows; the photo itself may arrive later. ``corners``: where the face's four corners lie on
+    it, in its pixels as [x, y] from the top left, clockwise from the origin of the face's coordinates along the length;
+    left out where nobody has marked them.
+    """
 
     sha256 = ma.fields.String(
         required=True, validate=Regexp(SHA256, error="Give the SHA-256 in hexadecimal.")
     )
     view = one_of("front", "back", "side", "mud", "finish", "before", "after", required=True)
     caption = words(200, load_default="")
+    corners = listed(listed(number(-100_000, 100_000), 2, least=2), 4, least=4)
 
 
 def photos() -> ma.fields.List[Any]:
