@@ -43,22 +43,24 @@ function Picture({ stone, inspection, planned }: { stone: Stone; inspection: Ins
       {onGrid ? <HeightMap face={stone} readings={readings} /> : <p>{say.straightedge}</p>}
       <details open={!onGrid}>
         <summary class={styles.more}>{say.readings}</summary>
-        <table class={styles.table}>
-          <thead>
-            <tr>
-              <th scope="col">{say.along}</th><th scope="col">{say.across}</th>
-              <th scope="col">{onGrid ? say.read : say.gap}</th>{onGrid && <th scope="col">{say.overPlane}</th>}
-            </tr>
-          </thead>
-          <tbody>
-            {readings.map((reading, i) => (
-              <tr key={`${reading.x_mm} ${reading.y_mm}`}>
-                <td>{reading.x_mm} mm</td><td>{reading.y_mm} mm</td>
-                <td>{say.um(reading.height_um)}</td>{onGrid && <td>{say.um(over[i] ?? 0)}</td>}
+        <div class="sideways" role="group" aria-label={say.readings} tabIndex={0}>
+          <table class={styles.table}>
+            <thead>
+              <tr>
+                <th scope="col">{say.along}</th><th scope="col">{say.across}</th>
+                <th scope="col">{onGrid ? say.read : say.gap}</th>{onGrid && <th scope="col">{say.overPlane}</th>}
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {readings.map((reading, i) => (
+                <tr key={`${reading.x_mm} ${reading.y_mm}`}>
+                  <td>{reading.x_mm} mm</td><td>{reading.y_mm} mm</td>
+                  <td>{say.um(reading.height_um)}</td>{onGrid && <td>{say.um(over[i] ?? 0)}</td>}
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
       </details>
     </section>
   );
@@ -114,12 +116,14 @@ function Grits(props: { planned: Ready; rate: LappingRate; finish: number; form:
         <NumberField name={say.force} unit="N" help={say.forceHelp} low={0.1} high={2000} value={manner.force_n} onSet={(n) => form.set({ force_n: n })} />
         <NumberField name={say.stroke} unit="mm" low={1} high={2000} value={manner.stroke_mm} onSet={(n) => form.set({ stroke_mm: n })} />
       </div>
-      <table class={styles.table}>
-        <thead>
-          <tr><th scope="col">{say.grit}</th><th scope="col">{say.grain}</th><th scope="col">{say.takes}</th><th scope="col">{say.strokes}</th></tr>
-        </thead>
-        <tbody>{planned.steps.map((step) => <GritRow key={step.grain.number} step={step} />)}</tbody>
-      </table>
+      <div class="sideways" role="group" aria-label={say.grit} tabIndex={0}>
+        <table class={styles.table}>
+          <thead>
+            <tr><th scope="col">{say.grit}</th><th scope="col">{say.grain}</th><th scope="col">{say.takes}</th><th scope="col">{say.strokes}</th></tr>
+          </thead>
+          <tbody>{planned.steps.map((step) => <GritRow key={step.grain.number} step={step} />)}</tbody>
+        </table>
+      </div>
       <p class="note">{rate.n_lappings === 0 ? say.rateGuess : say.rate(rate.n_lappings)} {say.interval} {say.system(GRIT_SYSTEMS.fepa_p.standard)}</p>
     </section>
   );
