@@ -22,6 +22,7 @@ from .web.exporting import export_blueprint
 from .web.inspections import inspection_blueprint
 from .web.invitations import invitation_blueprint, joining_blueprint
 from .web.labels import label_blueprint
+from .web.matching import match_blueprint, shortlist_blueprint
 from .web.offers import consent_blueprint, offer_blueprint
 from .web.panel import panel_blueprint
 from .web.photos import photo_blueprint
@@ -44,7 +45,7 @@ BLUEPRINTS = (
     repair_blueprint, lapping_blueprint, work_blueprint,
     invitation_blueprint, joining_blueprint, slip_blueprint, published_blueprint,
     assignment_blueprint, hand_over_blueprint, offer_blueprint, consent_blueprint, export_blueprint, board_blueprint,
-    label_blueprint, review_blueprint,
+    label_blueprint, review_blueprint, match_blueprint, shortlist_blueprint,
 )  # fmt: skip
 
 log = structlog.get_logger()

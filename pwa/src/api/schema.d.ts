@@ -1876,6 +1876,140 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/steels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Steels, finishes and hands a wish is made of */
+        get: operations["listSteels"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/match": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Stones for a buyer's blades, with reasons; nothing is stored */
+        post: operations["matchStones"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/shortlists/by-code/{code}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        /** A shortlist by its code; no account needed */
+        get: operations["getShownShortlist"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/shortlists": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the club's shortlists */
+        get: operations["listShortlists"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/shortlists/{record_id}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** One shortlist as it stands */
+        get: operations["getShortlist"];
+        /** Fix what was found for a buyer; sending it again is harmless */
+        put: operations["putShortlist"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/shortlists/{record_id}/versions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        /** Every state the shortlist has had, the oldest first */
+        get: operations["listShortlistVersions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/shortlists/{record_id}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a shortlist out of use; it stays readable */
+        post: operations["withdrawShortlist"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -3743,6 +3877,356 @@ export interface components {
             /** Format: uuid */
             stone_id: string;
             scales: components["schemas"]["ReviewScaleRead"][];
+        };
+        ClassRead: {
+            /** @enum {string} */
+            steel_class: "plain_carbon" | "low_alloy" | "stainless" | "high_alloy" | "powder";
+            name: string;
+            hrc_low: number;
+            hrc_high: number;
+        };
+        ClubSteelRead: {
+            steel: string;
+            name: string;
+            /** @enum {string} */
+            steel_class: "plain_carbon" | "low_alloy" | "stainless" | "high_alloy" | "powder";
+        };
+        SteelRead: {
+            steel: string;
+            name: string;
+            /** @enum {string} */
+            steel_class: "plain_carbon" | "low_alloy" | "stainless" | "high_alloy" | "powder";
+            hrc_low: number;
+            hrc_high: number;
+        };
+        BevelRead: {
+            /** @enum {string} */
+            bevel: "narrow" | "ordinary" | "wide";
+            words: string;
+        };
+        FinishRead: {
+            /** @enum {string} */
+            finish: "new_bevel" | "toothy" | "clean" | "polished" | "before_finish" | "shaving" | "finest" | "working" | "tool_polish";
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            words: string;
+            means: string;
+            low: number | null;
+            high: number | null;
+            because: string;
+            grit_low: number;
+            grit_high: number;
+        };
+        SkillRead: {
+            /** @enum {string} */
+            skill: "learning" | "practised" | "experienced";
+            words: string;
+            least_ease: number;
+            because: string;
+        };
+        SteelsRead: {
+            classes: components["schemas"]["ClassRead"][];
+            club: components["schemas"]["ClubSteelRead"][];
+            common: components["schemas"]["SteelRead"][];
+            bevels: components["schemas"]["BevelRead"][];
+            finishes: components["schemas"]["FinishRead"][];
+            skills: components["schemas"]["SkillRead"][];
+            step: string;
+        };
+        WishBlade: {
+            /** @default  */
+            name: string;
+            /** @default null */
+            steel: string | null;
+            /**
+             * @default null
+             * @enum {string|null}
+             */
+            steel_class: "plain_carbon" | "low_alloy" | "stainless" | "high_alloy" | "powder" | null;
+            /** @default null */
+            hrc: number | null;
+            /**
+             * @default ordinary
+             * @enum {string}
+             */
+            bevel: "narrow" | "ordinary" | "wide";
+        };
+        WishOwned: {
+            /** @enum {string} */
+            system: "jis" | "fepa_f" | "fepa_p";
+            number: number;
+        };
+        WishBudget: {
+            amount: number;
+            currency: string;
+        };
+        WishSize: {
+            /** @default null */
+            min_length_mm: number | null;
+            /** @default null */
+            min_width_mm: number | null;
+            /** @default null */
+            max_mass_g: number | null;
+        };
+        MatchAsk: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            blades: components["schemas"]["WishBlade"][];
+            /** @enum {string} */
+            finish: "new_bevel" | "toothy" | "clean" | "polished" | "before_finish" | "shaving" | "finest" | "working" | "tool_polish";
+            /** @enum {string} */
+            skill: "learning" | "practised" | "experienced";
+            /** @default null */
+            owned: components["schemas"]["WishOwned"] | null;
+            /** @default null */
+            budget: components["schemas"]["WishBudget"] | null;
+            /** @default null */
+            size: components["schemas"]["WishSize"] | null;
+            waived?: ("finish" | "skill" | "hardness" | "step" | "budget" | "size")[];
+            /** @default 20 */
+            limit: number;
+        };
+        NeedBand: {
+            /** @enum {string} */
+            wish: "finish" | "skill" | "hardness" | "step" | "budget" | "size";
+            scale: string;
+            low: number | null;
+            high: number | null;
+            words: string;
+            reasons: string[];
+        };
+        NeedRead: {
+            blade: string;
+            /** @enum {string} */
+            mapped: "same" | "class" | "any";
+            steels: string[];
+            steel_words: string;
+            hrc_words: string | null;
+            bands: components["schemas"]["NeedBand"][];
+        };
+        LeftOut: {
+            reason: string;
+            words: string;
+            stone_ids: string[];
+        };
+        Relax: {
+            wish: string;
+            words: string;
+            probability: number;
+            /** Format: uuid */
+            stone_id: string;
+        };
+        BladeOdds: {
+            blade: string;
+            probability: number;
+            odds: string;
+        };
+        MatchGrade: {
+            blade: number;
+            scale: string;
+            name: string;
+            low: number;
+            high: number;
+            step: number;
+            grade: number;
+            low90: number;
+            high90: number;
+            want_low: number | null;
+            want_high: number | null;
+            probability: number | null;
+            n_trials: number;
+        };
+        MatchBand: {
+            /** @enum {string} */
+            system: "jis" | "fepa_f" | "fepa_p";
+            low: number;
+            high: number;
+            n: number;
+        };
+        MatchEvidence: {
+            n_trials: number;
+            n_testers: number;
+            thin: boolean;
+        };
+        RankedStone: {
+            code: string;
+            kind: string;
+            form: string;
+            length_mm: number;
+            width_mm: number;
+            thickness_mm: number;
+            mass_g: number | null;
+            colour: string;
+            price: number | null;
+            currency: string | null;
+            probability: number;
+            odds: string;
+            by_blade: components["schemas"]["BladeOdds"][];
+            grades: components["schemas"]["MatchGrade"][];
+            finish_bands: components["schemas"]["MatchBand"][];
+            speaks_for: string[];
+            against: string[];
+            uncertain: string[];
+            evidence: components["schemas"]["MatchEvidence"];
+            slip_code: string | null;
+            /** Format: uuid */
+            stone_id: string;
+            /** @enum {string|null} */
+            offer_state: "for_sale" | "reserved" | "sold" | "kept_back" | null;
+            /** Format: date */
+            slip_issued_on: string | null;
+        };
+        MatchRead: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            pool_method_version: string;
+            /** Format: date-time */
+            computed_at: string;
+            finish_words: string;
+            finish_means: string;
+            skill_words: string;
+            owned_words: string | null;
+            needs: components["schemas"]["NeedRead"][];
+            missing_scales: string[];
+            n_considered: number;
+            verdict: string;
+            fits: boolean;
+            method_version: string;
+            revision: number;
+            behind: boolean;
+            n_stones: number;
+            left_out: components["schemas"]["LeftOut"][];
+            best: number;
+            relax: components["schemas"]["Relax"][];
+            ranked: components["schemas"]["RankedStone"][];
+        };
+        ShownStone: {
+            code: string;
+            kind: string;
+            form: string;
+            length_mm: number;
+            width_mm: number;
+            thickness_mm: number;
+            mass_g: number | null;
+            colour: string;
+            price: number | null;
+            currency: string | null;
+            probability: number;
+            odds: string;
+            by_blade: components["schemas"]["BladeOdds"][];
+            grades: components["schemas"]["MatchGrade"][];
+            finish_bands: components["schemas"]["MatchBand"][];
+            speaks_for: string[];
+            against: string[];
+            uncertain: string[];
+            evidence: components["schemas"]["MatchEvidence"];
+            slip_code: string | null;
+        };
+        ShownShortlist: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            pool_method_version: string;
+            /** Format: date-time */
+            computed_at: string;
+            finish_words: string;
+            finish_means: string;
+            skill_words: string;
+            owned_words: string | null;
+            needs: components["schemas"]["NeedRead"][];
+            missing_scales: string[];
+            n_considered: number;
+            verdict: string;
+            fits: boolean;
+            name: string;
+            code: string;
+            /** Format: date */
+            made_on: string;
+            club_name: string;
+            method_version: string;
+            notes: string;
+            stones: components["schemas"]["ShownStone"][];
+            withdrawn: components["schemas"]["PublishedWithdrawn"] | null;
+            invented: boolean;
+        };
+        WishFields: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            blades: components["schemas"]["WishBlade"][];
+            /** @enum {string} */
+            finish: "new_bevel" | "toothy" | "clean" | "polished" | "before_finish" | "shaving" | "finest" | "working" | "tool_polish";
+            /** @enum {string} */
+            skill: "learning" | "practised" | "experienced";
+            /** @default null */
+            owned: components["schemas"]["WishOwned"] | null;
+            /** @default null */
+            budget: components["schemas"]["WishBudget"] | null;
+            /** @default null */
+            size: components["schemas"]["WishSize"] | null;
+            waived?: ("finish" | "skill" | "hardness" | "step" | "budget" | "size")[];
+        };
+        ShortlistFound: {
+            /** @enum {string} */
+            purpose: "knife" | "razor" | "plane_iron";
+            pool_method_version: string;
+            /** Format: date-time */
+            computed_at: string;
+            finish_words: string;
+            finish_means: string;
+            skill_words: string;
+            owned_words: string | null;
+            needs: components["schemas"]["NeedRead"][];
+            missing_scales: string[];
+            n_considered: number;
+            verdict: string;
+            fits: boolean;
+            revision: number;
+            stones: components["schemas"]["RankedStone"][];
+        };
+        ShortlistRead: {
+            /** Format: date-time */
+            recorded_at: string | null;
+            name: string;
+            wish: components["schemas"]["WishFields"];
+            stone_ids: string[];
+            notes: string;
+            /** Format: uuid */
+            id: string;
+            version: number;
+            revision: number;
+            /** Format: uuid */
+            created_by: string | null;
+            /** Format: date-time */
+            created_at: string;
+            /** Format: uuid */
+            updated_by: string | null;
+            /** Format: date-time */
+            updated_at: string;
+            withdrawn: components["schemas"]["Withdrawn"] | null;
+            code: string;
+            /** Format: date */
+            made_on: string;
+            club_name: string;
+            found: components["schemas"]["ShortlistFound"];
+            method_version: string;
+            pool_revision: number;
+        };
+        ShortlistList: {
+            items: components["schemas"]["ShortlistRead"][];
+        };
+        ShortlistVersionList: {
+            items: components["schemas"]["ShortlistRead"][];
+        };
+        ShortlistWrite: {
+            /**
+             * Format: date-time
+             * @default null
+             */
+            recorded_at: string | null;
+            name: string;
+            wish: components["schemas"]["WishFields"];
+            stone_ids: string[];
+            /** @default  */
+            notes: string;
         };
     };
     responses: {
@@ -7388,6 +7872,241 @@ export interface operations {
             };
             403: components["responses"]["DEFAULT_ERROR"];
             404: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listSteels: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SteelsRead"];
+                };
+            };
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    matchStones: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MatchAsk"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MatchRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getShownShortlist: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShownShortlist"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listShortlists: {
+        parameters: {
+            query?: {
+                limit?: number;
+                cursor?: string | null;
+                withdrawn?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description RFC 8288: the next page, if there is one. */
+                    Link?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistList"];
+                };
+            };
+            401: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    getShortlist: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    putShortlist: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShortlistWrite"];
+            };
+        };
+        responses: {
+            /** @description It was fixed already */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistRead"];
+                };
+            };
+            /** @description Fixed */
+            201: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistRead"];
+                };
+            };
+            403: components["responses"]["DEFAULT_ERROR"];
+            409: components["responses"]["DEFAULT_ERROR"];
+            422: components["responses"]["UNPROCESSABLE_ENTITY"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    listShortlistVersions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistVersionList"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            default: components["responses"]["DEFAULT_ERROR"];
+        };
+    };
+    withdrawShortlist: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version you change, in quotes, as the ETag gave it. */
+                "If-Match"?: string;
+            };
+            path: {
+                record_id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    /** @description The record's version, in quotes. */
+                    ETag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShortlistRead"];
+                };
+            };
+            404: components["responses"]["DEFAULT_ERROR"];
+            412: components["responses"]["DEFAULT_ERROR"];
             422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };

@@ -104,8 +104,7 @@ class PoolDesk:
             return {row.scale: row.drifts for row in rows}
 
     def posteriors(self, club_id: str, purpose: str) -> dict[str, dict[str, Any]]:
-        """Every stone's law by scale (``pool_scale._posteriors``), from the result that ``pooled`` would give."""
-        self.pooled(club_id, purpose)
+        """Every stone's law by scale (``pool_scale._posteriors``), from the result that ``pooled`` gave just now."""
         with self._database.read() as session:
             rows = session.execute(_newest(club_id, purpose, PoolResult.scale, PoolResult.posteriors))
             return {row.scale: row.posteriors for row in rows}

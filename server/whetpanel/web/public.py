@@ -7,9 +7,10 @@ from flask import Blueprint, Response, redirect, render_template, request, send_
 from werkzeug.wrappers import Response as AnyResponse
 
 from ..documents import grade_slip_pdf
+from ..documents.shortlist_page import shortlist_page
 from ..documents.slip_page import slip_page
 from ..errors import NotFound
-from ..services import publishing
+from ..services import publishing, shortlisting
 from .world import world
 
 public_blueprint = Blueprint("public", __name__, template_folder="templates")
@@ -32,7 +33,9 @@ def slip_pdf(code: str) -> Response:
     )
     name = f"slip-{slip['stone']['code']}-{slip['code']}.pdf".replace("/", "_")
     return Response(
-        BytesIO(pdf), content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}"'}
+        BytesIO(pdf),
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
     )
 
 
@@ -56,7 +59,21 @@ def slip_page_view(code: str) -> AnyResponse | tuple[str, int]:
     return response
 
 
+@public_blueprint.get("/m/<string:code>")
+def shortlist_page_view(code: str) -> AnyResponse | tuple[str, int]:
+    """A shortlist as a page. A code typed in small letters leads to its one address."""
+    try:
+        found = shortlisting.shown_shortlist(world().database, code)
+    except NotFound as refusal:
+        return render_template("shortlist_missing.html", detail=refusal.detail), 404
+    if found["code"] != code:
+        return redirect(f"/m/{found['code']}", code=301)
+    response = Response(render_template("shortlist.html", list=shortlist_page(found)))
+    response.headers["Cache-Control"] = "no-cache"
+    return response
+
+
 @public_blueprint.get("/public/<string:name>")
 def public_file(name: str) -> Response:
-    """The pages' stylesheet."""
+    """The pages' stylesheets."""
     return send_from_directory(STATIC, name, max_age=3600)
