@@ -2,13 +2,18 @@ import { ErrorBoundary, lazy, LocationProvider, Route, Router } from "preact-iso
 import { Shell } from "./shell";
 import { Bench } from "./screens/Bench";
 
+const Desk = lazy(() => import("./screens/Desk").then((m) => m.Desk));
 const Stones = lazy(() => import("./screens/Stones").then((m) => m.Stones));
+const Intake = lazy(() => import("./screens/Intake").then((m) => m.Intake));
 const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
 const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
 const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
 const Publish = lazy(() => import("./screens/Publish").then((m) => m.Publish));
 const Plan = lazy(() => import("./screens/Plan").then((m) => m.Plan));
 const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
+const Agreement = lazy(() => import("./screens/Agreement").then((m) => m.Agreement));
+const Testers = lazy(() => import("./screens/Testers").then((m) => m.Testers));
+const Tester = lazy(() => import("./screens/Testers").then((m) => m.Tester));
 const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
 const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
 const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
@@ -31,7 +36,9 @@ export function App() {
         <Shell>
           <Router>
             <Route path="/" component={Bench} />
+            <Route path="/desk" component={Desk} />
             <Route path="/stones" component={Stones} />
+            <Route path="/intake" component={Intake} />
             <Route path="/stones/:id" component={Stone} />
             <Route path="/stones/:id/inspect" component={Inspect} />
             <Route path="/stones/:id/trial" component={Trial} />
@@ -41,6 +48,9 @@ export function App() {
             <Route path="/rules" component={Rules} />
             <Route path="/plan" component={Plan} />
             <Route path="/pooled" component={Pooled} />
+            <Route path="/agreement" component={Agreement} />
+            <Route path="/testers" component={Testers} />
+            <Route path="/testers/:id" component={Tester} />
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />
             <Route path="/mine" component={Mine} />

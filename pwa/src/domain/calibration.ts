@@ -74,3 +74,7 @@ export interface Calibration {
   readonly behind: boolean;
   readonly scales: readonly CalibrationScale[];
 }
+
+/** How far the grades of check stones lie from the agreed ones on the average; null without any. */
+export const meanDifference = (record: readonly Pick<CheckTrial, "difference">[]): number | null =>
+  record.length === 0 ? null : record.reduce((sum, one) => sum + one.difference, 0) / record.length;

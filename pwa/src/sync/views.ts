@@ -9,6 +9,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../api/errors";
 import type { components } from "../api/schema";
+import type { Agreement } from "../domain/agreement";
 import type { Plan, PlanRequest } from "../domain/plan";
 import type { MovedSlip, Readiness } from "../domain/publishing";
 import { pathOf, type Purpose, type Records, type Rule, type WrittenThing } from "../domain/records";
@@ -54,6 +55,10 @@ export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => ask(`/poo
 
 /** Severity, steadiness and drift: a tester's own, for a dealer everybody's. */
 export const readCalibration = (purpose: Purpose): Promise<View<Calibration>> => ask(`/calibration?purpose=${purpose}`);
+
+/** How far the panel agrees, with its figures (dealer, steward). The intervals take a moment in a large club. */
+export const readAgreement = async (purpose: Purpose): Promise<View<Agreement>> =>
+  viewOf(await transport({ method: "GET", path: `/agreement?purpose=${purpose}`, timeoutMs: planTimeoutMs }));
 
 /** Whether a stone may be published for a purpose, and what stands in the way (dealer, steward). */
 export const readReadiness = (stoneId: string, purpose: Purpose): Promise<View<Readiness>> =>
