@@ -13,12 +13,6 @@ def nth(n: int) -> str:
     return f"{n}{ending}"
 
 
-def _half_widths(before: float, after: float) -> tuple[str, str]:
-    """One decimal place, or two where one would hide the difference."""
-    places = 2 if f"{before:.1f}" == f"{after:.1f}" else 1
-    return f"±{before:.{places}f}", f"±{after:.{places}f}"
-
-
 def reasons(
     trial: PlannedTrial,
     *,
@@ -32,11 +26,15 @@ def reasons(
     said: list[str] = []
     if trial.links:
         said.append("Links groups of stones whose grades cannot be set side by side until then.")
-    before, after = _half_widths(trial.half_width_before, trial.half_width_after)
+    # Two places: with one, a stone just too wide would seem to stand at the limit already.
+    before, after = f"±{trial.half_width_before:.2f}", f"±{trial.half_width_after:.2f}"
     scale = scale_name.lower()
     if trial.half_width_before > target_half_width:
         enough = ", narrow enough then" if trial.half_width_after <= target_half_width else ""
         said.append(f"Narrows {scale} from {before} to {after}{enough}.")
+    if trial.n_testers == trial.n_steels == 1 and (trial.brings_tester or trial.brings_steel):
+        said.append("Nobody has tried it yet.")
+        return (*said, *_at_hand(trial))
     if trial.brings_tester:
         said.append(
             f"{nth(trial.n_testers).capitalize()} tester of the {min_testers} that the club asks for."
@@ -47,6 +45,8 @@ def reasons(
         )
     if trial.half_width_before <= target_half_width and not said:
         said.append(f"Needed by no rule: {scale} is known to {before}, and goes to {after}.")
-    if trial.in_hands:
-        said.append("The stone is in this tester's hands already.")
-    return tuple(said)
+    return (*said, *_at_hand(trial))
+
+
+def _at_hand(trial: PlannedTrial) -> tuple[str, ...]:
+    return ("The stone is in this tester's hands already.",) if trial.in_hands else ()
