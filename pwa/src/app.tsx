@@ -14,6 +14,8 @@ const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
 const Agreement = lazy(() => import("./screens/Agreement").then((m) => m.Agreement));
 const Testers = lazy(() => import("./screens/Testers").then((m) => m.Testers));
 const Tester = lazy(() => import("./screens/Testers").then((m) => m.Tester));
+const Match = lazy(() => import("./screens/Match").then((m) => m.Match));
+const Shortlist = lazy(() => import("./screens/Match").then((m) => m.Shortlist));
 const Protocols = lazy(() => import("./screens/Protocols").then((m) => m.Protocols));
 const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol));
 const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
@@ -51,6 +53,8 @@ export function App() {
             <Route path="/agreement" component={Agreement} />
             <Route path="/testers" component={Testers} />
             <Route path="/testers/:id" component={Tester} />
+            <Route path="/match" component={Match} />
+            <Route path="/match/:id" component={Shortlist} />
             <Route path="/protocols" component={Protocols} />
             <Route path="/protocols/:id" component={Protocol} />
             <Route path="/mine" component={Mine} />

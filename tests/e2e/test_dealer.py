@@ -26,7 +26,7 @@ def test_the_dealer_sees_pooled_grades_and_prints_the_sheet(club: Club, new_phon
 
     phone = new_phone().sign_in(club.dealer)
     page = phone.page
-    page.get_by_role("link", name="Pooled").tap()
+    page.get_by_role("link", name="Grades", exact=True).tap()
     expect(page.get_by_role("heading", name="Pooled grades")).to_be_visible()
     expect(page.get_by_text("Computed", exact=False)).to_be_visible()
     expect(page.get_by_role("img", name="stones by")).to_be_visible()
@@ -42,6 +42,7 @@ def test_the_dealer_sees_pooled_grades_and_prints_the_sheet(club: Club, new_phon
         label = f"{grade['grade']:.1f}, 90 % interval from {grade['low90']:.1f} to {grade['high90']:.1f}"
         expect(row.get_by_role("img", name=label)).not_to_have_count(0)
 
+    page.get_by_role("link", name="Desk", exact=True).tap()
     page.get_by_role("link", name="Protocols").tap()
     page.get_by_role("link", name=club.protocol["name"]).tap()
     link = page.get_by_role("link", name="Sheet, A4")

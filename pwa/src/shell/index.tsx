@@ -13,8 +13,10 @@ const signInPath = "/sign-in";
 const placesFor = (status: SyncStatus) => [
   { path: "/", words: words.bench },
   { path: "/stones", words: words.stones },
-  ...(mayDeal(status.session) ? [{ path: "/work", words: words.work }, { path: "/pooled", words: words.pooled }] : []),
-  { path: "/protocols", words: words.protocols },
+  // Protocols are a tester's daily bread; a dealer finds them on the desk.
+  ...(mayDeal(status.session)
+    ? [{ path: "/work", words: words.work }, { path: "/desk", words: words.desk }, { path: "/pooled", words: words.pooled }]
+    : [{ path: "/protocols", words: words.protocols }]),
   { path: "/me", words: words.me },
 ];
 

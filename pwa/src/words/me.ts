@@ -11,6 +11,7 @@ export const me = {
   rolesOf: (mine: readonly Role[]): string => mine.map((role) => roles[role]).join(", "),
   mine: "How I grade",
   guide: "A first trial",
+  protocols: "Protocols",
   club: "Members",
   at: (club: string): string => `at ${club}`,
 

@@ -3,7 +3,7 @@
 const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
 
 const titles: readonly (readonly [start: string, title: string])[] = [
-  ["/stones", "Stones"], ["/pooled", "Pooled grades"], ["/plan", "Plan trials"], ["/protocols", "Protocols"], ["/mine", "How I grade"], ["/me", "Me"], ["/guide", "A first trial"], ["/club", "Club"], ["/join", "Join a club"], ["/work", "Work"], ["/rules", "Rules"], ["/sign-in", "Sign in"],
+  ["/desk", "Desk"], ["/stones", "Stones"], ["/pooled", "Pooled grades"], ["/plan", "Plan trials"], ["/protocols", "Protocols"], ["/mine", "How I grade"], ["/me", "Me"], ["/guide", "A first trial"], ["/club", "Club"], ["/join", "Join a club"], ["/work", "Work"], ["/rules", "Rules"], ["/sign-in", "Sign in"],
 ];
 
 export const shell = {
@@ -15,7 +15,8 @@ export const shell = {
   bench: "Bench",
   stones: "Stones",
   work: "Work",
-  pooled: "Pooled",
+  desk: "Desk",
+  pooled: "Grades",
   protocols: "Protocols",
   me: "Me",
   needsYou: (n: number): string => `${many(n, "record needs", "records need")} you`,

@@ -2,6 +2,7 @@ import type { StoneStateWord } from "./stone-states";
 
 export const stones = {
   title: "Stones",
+  takeIn: "Take in stones",
   search: "Search code, kind or lot",
   lot: "Lot",
   everyLot: "Any lot",

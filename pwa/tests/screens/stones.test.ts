@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Inspection, Trial, Urgency } from "../../src/domain/records";
-import { latestByFace, matches, standing, visibleRows } from "../../src/screens/Stones/state";
+import { visibleRows } from "../../src/parts/LongList/window";
+import { latestByFace, matches, standing } from "../../src/screens/Stones/state";
 
 const inspection = (face: "front" | "back", at: string, urgencies: Urgency[] = [], withdrawn = false) => ({
   face, inspected_at: at, withdrawn: withdrawn ? { at, by: "m", reason: "" } : null,

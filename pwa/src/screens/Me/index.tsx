@@ -70,6 +70,7 @@ export function Me() {
       <p class="row">
         <a class="button" href="/mine">{words.mine}</a>
         <a class="button" href="/guide">{words.guide}</a>
+        <a class="button" href="/protocols">{words.protocols}</a>
         {member.roles.includes("steward") && <a class="button" href="/club">{words.club}</a>}
         <a class="button" href="/rules">{words.rules}</a>
         <a class="button" href="/work">{words.work}</a>

@@ -1,23 +1,19 @@
 import { useLocation } from "preact-iso";
-import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useMemo } from "preact/hooks";
 import type { Purpose } from "../../domain/records";
 import { SelectField } from "../../parts/Fields";
+import { LongList } from "../../parts/LongList";
 import { useLive } from "../../store/live";
 import { stones as say } from "../../words/stones";
 import { kinds, purposes } from "../../words/trade";
 import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { usePooled } from "../Pooled/usePooled";
 import { Row, type RowGrade } from "./Row";
-import { readShelf, readStonesAlone, type ShelfRow } from "./shelf";
-import { matches, visibleRows, type StoneState } from "./state";
+import { readShelf, readStonesAlone } from "./shelf";
+import { matches, type StoneState } from "./state";
 import styles from "./style.module.css";
 
-/** Rows drawn beyond the window on either side, so that a flick finds them ready. */
-const spareRows = 8;
 const rowRem = 5.5;
-
-/** Where the list was left, for whoever comes back to the same search. */
-let leftAt: { search: string; scroll: number } | null = null;
 
 export function Stones() {
   const { query, route } = useLocation();
@@ -60,6 +56,7 @@ export function Stones() {
       <header class="spread">
         <h1>{say.title}</h1>
         {shelf && <p class="soft figures" role="status">{say.count(rows.length, shelf.rows.length)}</p>}
+        {shelf?.mayDeal === true && <a class="button" href={lot === "" ? "/intake" : `/intake?lot=${lot}`}>{say.takeIn}</a>}
       </header>
       <div class={styles.filters}>
         <input
@@ -104,58 +101,14 @@ export function Stones() {
           <button type="button" class="button" onClick={() => change({ q: "", lot: "", state: "" })}>{say.clear}</button>
         </div>
       )}
-      <Rows rows={rows} place={`${search}|${lot}|${state}`} grades={grades} showGrades={purpose !== "" && shelf?.mayDeal === true} />
+      <LongList
+        name="stones"
+        place={`${search}|${lot}|${state}`}
+        rowRem={rowRem}
+        rows={rows}
+        keyOf={(row) => row.stone.id}
+        draw={(row) => <Row row={row} grades={purpose !== "" && shelf?.mayDeal === true ? grades.get(row.stone.id) ?? [] : undefined} />}
+      />
     </div>
-  );
-}
-
-/** A list of any length in which only the rows near the window exist. Every row is equally high. */
-function Rows(props: { rows: readonly ShelfRow[]; place: string; grades: ReadonlyMap<string, RowGrade[]>; showGrades: boolean }) {
-  const { rows, place } = props;
-  const list = useRef<HTMLUListElement>(null);
-  const rowPx = rowRem * parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const [span, setSpan] = useState({ from: 0, to: 30 });
-
-  useEffect(() => {
-    const look = (): void => {
-      const top = (list.current?.getBoundingClientRect().top ?? 0) + window.scrollY;
-      const next = visibleRows(
-        { top, rowPx, count: rows.length },
-        { scroll: window.scrollY, height: window.innerHeight },
-        spareRows,
-      );
-      setSpan((now) => (now.from === next.from && now.to === next.to ? now : next));
-    };
-    look();
-    window.addEventListener("scroll", look, { passive: true });
-    window.addEventListener("resize", look);
-    return () => {
-      window.removeEventListener("scroll", look);
-      window.removeEventListener("resize", look);
-    };
-  }, [rows.length, rowPx]);
-
-  const filled = rows.length > 0;
-  useLayoutEffect(() => {
-    if (filled && leftAt?.search === place) window.scrollTo(0, leftAt.scroll);
-    const remember = (): void => { leftAt = { search: place, scroll: window.scrollY }; };
-    window.addEventListener("scrollend", remember);
-    return () => window.removeEventListener("scrollend", remember);
-  }, [place, filled]);
-
-  return (
-    <ul ref={list} class={styles.list} style={{ blockSize: `${rows.length * rowRem}rem` }}>
-      {rows.slice(span.from, span.to).map((row, i) => (
-        <li
-          key={row.stone.id}
-          class={styles.item}
-          style={{ insetBlockStart: `${(span.from + i) * rowRem}rem` }}
-          aria-setsize={rows.length}
-          aria-posinset={span.from + i + 1}
-        >
-          <Row row={row} grades={props.showGrades ? props.grades.get(row.stone.id) ?? [] : undefined} />
-        </li>
-      ))}
-    </ul>
   );
 }

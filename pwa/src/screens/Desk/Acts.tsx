@@ -1,0 +1,85 @@
+import { useState } from "preact/hooks";
+import type { DeskStone } from "../../domain/board";
+import { printable, publishReady, usualCurrency, type OfferAct } from "../../domain/board_acts";
+import type { Purpose } from "../../domain/records";
+import { Over } from "../../parts/Over";
+import { PrintLabels } from "../../parts/PrintLabels";
+import { newId, saveRecord } from "../../sync/commands";
+import { printLabels } from "../../sync/labels";
+import { deskActs as say } from "../../words/desk";
+import { Ask } from "./Ask";
+import { Hand } from "./Hand";
+import { OfferChange, Price } from "./Offers";
+import type { DeskBase } from "./read";
+import { Settle } from "./Settle";
+import styles from "./style.module.css";
+
+type Chosen = "labels" | "ask" | "hand" | "price" | "publish" | OfferAct;
+const offerActs = ["keep_back", "offer_again", "reserve", "sell"] as const;
+
+/** What a form of an act needs. */
+export interface ActProps {
+  readonly rows: readonly DeskStone[];
+  readonly base: DeskBase;
+  readonly purpose: Purpose;
+  /** Something was written. */
+  readonly onDone: () => void;
+  readonly onClose: () => void;
+}
+
+/** What to do with the chosen stones. They are held as they were when the sheet was opened, so that nothing shifts under the thumb. */
+export function Acts(props: ActProps) {
+  const [rows] = useState(props.rows);
+  const [chosen, setChosen] = useState<Chosen | null>(null);
+  const [done, setDone] = useState(false);
+  const given = { ...props, rows, onDone: () => { setDone(true); props.onDone(); } };
+  const isOffer = (one: Chosen): one is OfferAct => (offerActs as readonly string[]).includes(one);
+  return (
+    <Over title={say.title(rows.length)} onClose={props.onClose}>
+      {chosen === null && <Menu rows={rows} purpose={props.purpose} onChoose={setChosen} onClose={props.onClose} />}
+      {chosen === "labels" && (
+        <PrintLabels stoneIds={printable(rows).does.map(({ body }) => body.stone_id)} print={printLabels} onClose={props.onClose} />
+      )}
+      {chosen === "ask" && <Ask {...given} />}
+      {chosen === "hand" && <Hand {...given} />}
+      {chosen !== null && isOffer(chosen) && <OfferChange {...given} act={chosen} />}
+      {chosen === "price" && <Price {...given} />}
+      {chosen === "publish" && (
+        <Settle
+          act={publishReady(rows, props.purpose)}
+          will={say.will.publish} go={say.go.publish} did={say.did.publish}
+          write={(body) => saveRecord("slip", newId(), body, null)}
+          onDone={given.onDone} onClose={props.onClose}
+        />
+      )}
+      {chosen !== null && !done && <button type="button" class="button button-plain" onClick={() => setChosen(null)}>{say.back}</button>}
+    </Over>
+  );
+}
+
+function Menu(props: {
+  readonly rows: readonly DeskStone[];
+  readonly purpose: Purpose;
+  readonly onChoose: (chosen: Chosen) => void;
+  readonly onClose: () => void;
+}) {
+  const act = (chosen: Chosen, words: string) => (
+    <button key={chosen} type="button" class="button" onClick={() => props.onChoose(chosen)}>{words}</button>
+  );
+  return (
+    <>
+      <p>{say.which}</p>
+      <div class={styles.ways}>
+        {act("ask", say.ask)}
+        {act("hand", say.hand)}
+        {act("publish", say.publish)}
+        {act("labels", say.labels)}
+        {act("price", say.price)}
+        {offerActs.map((one) => act(one, say.offers[one]))}
+      </div>
+      <button type="button" class="button button-plain" onClick={props.onClose}>{say.close}</button>
+    </>
+  );
+}
+
+export const currencyOf = (base: DeskBase): string => usualCurrency(base.offers.map(({ record }) => record));
