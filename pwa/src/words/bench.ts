@@ -8,12 +8,12 @@ const things: Readonly<Record<Thing, string>> = {
   club: "Club settings", member: "Member", lot: "Lot", stone: "Stone", blade: "Blade", protocol: "Protocol",
   rule_set: "Rules", inspection: "Inspection", trial: "Trial", repair: "Repair",
   lapping: "Lapping", check_stone: "Check stone", assignment: "Asked trial", hand_over: "Hand-over", slip: "Slip", photo: "Photo",
-  offer: "Price and sale", consent: "Your consent",
+  offer: "Price and sale", consent: "Your consent", shortlist: "Shortlist",
 };
 
 const drafts: Readonly<Record<string, string>> = {
-  trial: "Trial", inspection: "Inspection", repair: "Repair", lapping: "Lapping", rule_set: "Change of the rules",
-  practice: "Practice trial",
+  trial: "Trial", inspection: "Inspection", repair: "Repair", lapping: "Lapping", rule_set: "Change of the rules", intake: "Stones to take in",
+  practice: "Practice trial", match: "A buyer's wish",
 };
 
 export const bench = {

@@ -43,6 +43,8 @@ const formOf: Readonly<Record<string, string>> = { trial: "trial", inspection: "
 
 function draftHref({ kind, about_id, key, record_id }: Draft): string {
   if (kind === "rule_set") return "/rules";
+  if (kind === "intake") return "/intake";
+  if (kind === "match") return "/match";
   if (kind === practiceKind) return "/practice";
   const change = key === changeKey(record_id) ? `?change=${record_id}` : "";
   return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}${change}`;
@@ -64,6 +66,7 @@ const codeOf = async (stoneId: string | null): Promise<string | null> =>
 function hrefOf(thing: Thing, stoneId: string | null, recordId: string): string | null {
   if (thing === "protocol") return `/protocols/${recordId}`;
   if (thing === "rule_set") return "/rules";
+  if (thing === "shortlist") return `/match/${recordId}`;
   if (stoneId === null) return null;
   if (thing === "slip") return `/stones/${stoneId}/publish`;
   return thing === "repair" ? `/work?stone=${stoneId}` : thing === "lapping" ? `/stones/${stoneId}/lap` : `/stones/${stoneId}`;
