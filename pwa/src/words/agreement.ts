@@ -4,7 +4,9 @@ import type { AlphaBand, IccBand } from "../domain/agreement";
 const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
 const list = (names: readonly string[]): string =>
   names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1] ?? ""}`;
-const between = (low: number, high: number): string => `95 % between ${low.toFixed(2)} and ${high.toFixed(2)}`;
+/** With a true minus, and no break between a figure and its sign. */
+const figure = (value: number): string => value.toFixed(2).replace("-", "−");
+const between = (low: number, high: number): string => `95\u00a0% between ${figure(low)} and ${figure(high)}`;
 
 const alphaWords: Readonly<Record<AlphaBand, string>> = {
   below: "below what one may rest a conclusion on",
@@ -40,7 +42,7 @@ export const agreement = {
   alpha: {
     name: "Do they give the same grade?",
     term: "Krippendorff's alpha",
-    value: (alpha: number): string => alpha.toFixed(2),
+    value: (alpha: number): string => figure(alpha),
     interval: between,
     none: "There is no figure.",
     means: (alpha: number): string => {
@@ -59,18 +61,18 @@ export const agreement = {
     name: "How far can one tester's grade be trusted?",
     term: "Intraclass correlation, absolute agreement, one tester: ICC(2,1)",
     none: "There is no figure.",
-    value: (icc: number): string => icc.toFixed(2),
+    value: (icc: number): string => figure(icc),
     interval: between,
     means: (icc: number): string =>
-      `Of the spread of single grades, ${Math.round(Math.max(0, icc) * 100)} % comes from the stones; the rest from who graded and from chance.`,
+      `Of the spread of single grades, ${Math.round(Math.max(0, icc) * 100)}\u00a0% comes from the stones; the rest from who graded and from chance.`,
     reads: (band: IccBand): string => `By Koo and Li's bounds (.50, .75, .90) that is ${iccWords[band]}.`,
     open: (low: IccBand, high: IccBand): string => `By Koo and Li's bounds (.50, .75, .90) it could be anything from ${iccWords[low]} to ${iccWords[high]}.`,
     mean: (k: number, value: number, low: number | null, high: number | null): string =>
-      `The mean of all ${k} would reach ${value.toFixed(2)}${low === null || high === null ? "" : ` (${between(low, high)})`}.`,
+      `The mean of ${k === 2 ? "both" : `all ${k}`} would reach ${figure(value)}${low === null || high === null ? "" : ` (${between(low, high)})`}.`,
     consistent: (value: number, low: number | null, high: number | null): string =>
-      `With each tester's own level taken out it is ${value.toFixed(2)}${low === null || high === null ? "" : ` (${between(low, high)})`}: that is nearer to what pooling makes of the grades.`,
+      `With each tester's own level taken out it is ${figure(value)}${low === null || high === null ? "" : ` (${between(low, high)})`}: that is nearer to what pooling makes of the grades.`,
     block: (names: readonly string[], units: number): string =>
-      `It rests on ${many(units, "pair", "pairs")} that ${list(names)} all graded once: the testers who share the most. It speaks for them alone.`,
+      `It rests on ${many(units, "pair", "pairs")} that ${list(names)} ${names.length === 2 ? "both" : "all"} graded once: the testers who share the most. It speaks for them alone.`,
     source: "Bounds: Koo and Li, Journal of Chiropractic Medicine 15 (2016), pages 155–163.",
   },
 
@@ -82,7 +84,7 @@ export const agreement = {
     means: (w: number, judges: number): string => {
       // Kendall (1948): the mean rank correlation of all pairs is (m·W − 1)/(m − 1).
       const mean = (judges * w - 1) / (judges - 1);
-      return `0 is no common order, 1 the same order. Taken two by two, the testers' orders correlate by ${mean.toFixed(2)} on the average.`;
+      return `0 is no common order, 1 the same order. Taken two by two, the testers' orders correlate by ${figure(mean)} on the average.`;
     },
     chance: (p: number): string => (p < 0.001 ? "Chance alone would give so much in fewer than 1 of 1,000 such panels." : `Chance alone would give so much in about ${many(Math.max(1, Math.round(p * 1000)), "panel", "panels")} of 1,000.`),
     rough: "With fewer than eight pairs that probability is rough.",
@@ -94,6 +96,7 @@ export const agreement = {
     name: "How far do two grades lie apart?",
     term: "Precision in the manner of ISO 5725-2",
     none: "There is no figure.",
+    interval: "apart at the most, by one tester, in 95 of 100 cases",
     one: (limit: number): string => `The same tester twice on the same stone with the same steel: apart by less than ${limit.toFixed(1)} in 95 of 100 cases.`,
     two: (limit: number): string => `Two testers: apart by less than ${limit.toFixed(1)} in 95 of 100 cases.`,
     sds: (r: number, R: number | null): string =>

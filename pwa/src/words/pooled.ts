@@ -6,6 +6,7 @@ export const pooled = {
   asking: "Asking the service…",
   fromService: (age: string): string => `Computed ${age}.`,
   fromPhone: (age: string): string => `Kept on this phone, read ${age}.`,
+  read: (age: string): string => `Read ${age}.`,
   behind: "Newer trials are being pooled just now.",
   nothing: "No pooled grades on this phone yet.",
   trouble: {

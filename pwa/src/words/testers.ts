@@ -24,7 +24,7 @@ export const testers = {
   steady: "Steadiness",
   moved: "Drift",
   check: "Check stones",
-  figures: against,
+  figures: (severity: number): string => (severity > 0.005 ? `${severity.toFixed(2)} below` : severity < -0.005 ? `${(-severity).toFixed(2)} above` : "0.00"),
   lean: { severe: "more severe", mild: "milder", level: "as the panel", unknown: "not known yet" },
   sigma: (sigma: number, weight: number): string => `scatters by ${sigma.toFixed(2)}, counts ${weight.toFixed(1)}×`,
   drift: { too_few: "too few trials to tell", steady: "stays", moved: "has moved" },
@@ -34,7 +34,7 @@ export const testers = {
   open: (name: string): string => `How ${name} grades`,
   wantsCheck: "A check stone would settle whether it moved.",
   ruler: (name: string, severity: number, low: number, high: number): string =>
-    `${name} grades ${against(severity)}, 90 % between ${against(low)} and ${against(high)}`,
+    `${name} grades ${against(severity)}, 90\u00a0% between ${against(low)} and ${against(high)}`,
 
   levelTitle: "Level against the panel",
   levelIs: {
@@ -44,7 +44,7 @@ export const testers = {
     unknown: "The interval is too wide to say on which side of the panel.",
   },
   levelFigures: (severity: number, low: number, high: number, n: number): string =>
-    `Of the same stone ${against(severity)}; 90 % between ${against(low)} and ${against(high)}, by ${many(n, "trial", "trials")}.`,
+    `Of the same stone ${against(severity)}; 90\u00a0% between ${against(low)} and ${against(high)}, by ${many(n, "trial", "trials")}.`,
   lower: "lower than the panel",
   higher: "higher",
   corrected: "The pooled grades are corrected for it. What counts is that it stays.",
@@ -52,9 +52,9 @@ export const testers = {
   steadyTitle: "Steadiness",
   steadyIs: { steadier: "Steadier than most here.", alike: "About as steady as the others.", less: "Scatters more than most here." },
   steadyFigures: (sigma: number, low: number, high: number): string =>
-    `Single grades scatter by ${sigma.toFixed(2)} around the own level; 90 % between ${low.toFixed(2)} and ${high.toFixed(2)}.`,
+    `Single grades scatter by ${sigma.toFixed(2)} around the own level; 90\u00a0% between ${low.toFixed(2)} and ${high.toFixed(2)}.`,
   weight: (weight: number): string => `A trial counts ${weight.toFixed(2)} times an average one.`,
-  sigmaRuler: (sigma: number, low: number, high: number): string => `Scatter ${sigma.toFixed(2)}, 90 % between ${low.toFixed(2)} and ${high.toFixed(2)}`,
+  sigmaRuler: (sigma: number, low: number, high: number): string => `Scatter ${sigma.toFixed(2)}, 90\u00a0% between ${low.toFixed(2)} and ${high.toFixed(2)}`,
   tight: "steadier",
   loose: "scatters more",
   noted: (note: string): string => `Noted: ${note}.`,

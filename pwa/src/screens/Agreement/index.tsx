@@ -191,7 +191,7 @@ function OfPrecision({ report }: { readonly report: AgreementReport }) {
   }
   return (
     <Figure
-      name={words.name} term={words.term} value={found.repeatability_limit.toFixed(1)}
+      name={words.name} term={words.term} value={found.repeatability_limit.toFixed(1)} interval={words.interval}
       means={[
         words.one(found.repeatability_limit),
         found.reproducibility_limit === null ? null : words.two(found.reproducibility_limit),

@@ -14,7 +14,8 @@ export function Freshness({ view }: { view: Kept | undefined }) {
   const now = Date.now();
   const from = view.answer === null
     ? view.asked === null ? null : say.nothing
-    : view.asked === "here" && view.answer.computed_at !== undefined ? say.fromService(age(view.answer.computed_at, now)) : view.readAt === null ? null : say.fromPhone(age(view.readAt, now));
+    : view.asked === "here" && view.answer.computed_at !== undefined ? say.fromService(age(view.answer.computed_at, now))
+    : view.asked === "here" && view.readAt !== null ? say.read(age(view.readAt, now)) : view.readAt === null ? null : say.fromPhone(age(view.readAt, now));
   const trouble = view.asked === null || view.asked === "here" ? null : say.trouble[view.asked] ?? null;
   return (
     <p class={styles.fresh} role="status">

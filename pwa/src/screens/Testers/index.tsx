@@ -126,7 +126,7 @@ function Row({ tester, name, reach, suffix }: { readonly tester: CalibratedTeste
           scale={{ low: -reach, high: reach, step: 0.5 }} size="row" grade={-severity} low90={-high} high90={-low}
           label={say.ruler(name, severity, low, high)}
         />
-        <span>{say.lean[leanOf(tester).kind]} <span class={styles.figures}>{say.figures(severity)}</span></span>
+        <span class={styles.figures}>{say.lean[leanOf(tester).kind]}: {say.figures(severity)}</span>
       </span>
       <span role="cell" class={styles.cell}>
         <span class={styles.cellName} aria-hidden="true">{say.steady}</span>
