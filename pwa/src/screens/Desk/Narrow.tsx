@@ -22,7 +22,7 @@ export function Narrow(props: {
   const { wanted, onChange } = props;
   const n = [wanted.lot, wanted.kind, wanted.holder, wanted.offer, wanted.only].filter((one) => one !== "").length;
   return (
-    <div class="stack">
+    <div class={styles.tools}>
       <input
         class={styles.search}
         type="search"
