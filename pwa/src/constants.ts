@@ -32,6 +32,8 @@ export const labelTimeoutMs = 120_000;
 
 /** While the app is open and in view, it looks for news this often. */
 export const pollMs = 60_000;
+/** After the app is opened, the first round waits until its first screen stands. */
+export const firstRoundMs = 400;
 /** After a save the engine waits this long, so that a few quick saves go in one round. */
 export const afterSaveMs = 150;
 

@@ -1,7 +1,7 @@
 /** When rounds happen: after a save, when a signal or the member comes back, by timer, on request. */
 
 import { makeTransport } from "../api/transport";
-import { aheadAfterMs, afterSaveMs, aheadRoomShare, keptPhotosBytes, pollMs } from "../constants";
+import { aheadAfterMs, aheadRoomShare, afterSaveMs, firstRoundMs, keptPhotosBytes, pollMs } from "../constants";
 import { db } from "../store/db";
 import { readQueue } from "../store/outbox";
 import { letGoOfSentPhotos } from "../store/photos";
@@ -114,7 +114,8 @@ export function startSync(): void {
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") void nudge("start");
   });
-  void nudge("start");
+  // The first screen reads the same store; it comes first, or both come late.
+  setTimeout(() => void nudge("start"), firstRoundMs);
   // Housekeeping, not urgent and not important enough to be heard about.
   setTimeout(() => void letGoOfSentPhotos(keptPhotosBytes).catch(() => undefined), pollMs);
 }

@@ -8,6 +8,7 @@ import { bench as words, choose } from "../../words/bench";
 import { age, kinds, mm } from "../../words/trade";
 import type { NextStone } from "./next";
 import { OpenWork } from "../Work/OpenWork";
+import { useSettled } from "../useSettled";
 import { Asked } from "./Asked";
 import { readAsked } from "./readAsked";
 import { NeedsYou } from "./NeedsYou";
@@ -158,8 +159,9 @@ function Waiting({ view, status }: { readonly view: BenchView; readonly status: 
 export function Bench() {
   const status = useSyncStatus();
   const view = useLive(readBench, []);
-  const next = useLive(readNext, []);
-  const asked = useLive(readAsked, []);
+  const settled = useSettled(status !== undefined && view !== undefined);
+  const next = useLive(async () => (settled ? readNext() : undefined), [settled]);
+  const asked = useLive(async () => (settled ? readAsked() : undefined), [settled]);
   const now = useNow();
   if (status === undefined || view === undefined) return null;
 
@@ -174,7 +176,7 @@ export function Bench() {
           </p>
         </div>
         <Freshness status={status} now={now} />
-        <OpenWork />
+        {settled && <OpenWork />}
       </header>
 
       <div class={styles.ask}>
