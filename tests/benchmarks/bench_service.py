@@ -41,6 +41,15 @@ def club(wanted: argparse.Namespace, folder: Path) -> ClubHouse:
     return copy_of(wanted.keep, folder)
 
 
+def what_if(house: ClubHouse, only: str | None, of: str | None = None) -> object:
+    """Ask what leaving one trial of a stone out would change."""
+    trial = house.dealer.get(f"/stones/{only or of}/trials").json["items"][0]["id"]
+    body = {"purpose": "knife", "exclude_trials": [trial], **({"stone_id": only} if only else {})}
+    answer = house.dealer.post("/pooled/what-if", body)
+    assert answer.status_code == 200, answer.json
+    return answer
+
+
 def main() -> None:
     """Fill, ask, print."""
     parser = argparse.ArgumentParser(
@@ -83,6 +92,12 @@ def main() -> None:
                 "GET a stone's panel",
                 median_ms(lambda: house.dealer.get(f"/stones/{stones[0]}/panel?purpose=knife"), 5),
             ),
+            (
+                "GET a stone's review",
+                median_ms(lambda: house.dealer.get(f"/stones/{stones[0]}/review?purpose=knife"), 5),
+            ),
+            ("POST /pooled/what-if, one stone", median_ms(lambda: what_if(house, stones[0]), 3)),
+            ("POST /pooled/what-if, all stones", median_ms(lambda: what_if(house, None, stones[0]), 3)),
             ("GET /work", median_ms(lambda: house.dealer.get("/work"), 3)),
             (
                 "POST /plan, 50 trials",

@@ -128,10 +128,11 @@ class PoolDesk:
         """
         with self._database.read() as session:
             inputs = gather(session, club_id, purpose)
-        made = (
-            pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"]), stones=stones) for one in inputs
-        )
-        return {one.result["scale"]: one.pool for one in made if one.pool is not None}
+        made = {
+            one.scale["id"]: pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"]), stones=stones)
+            for one in inputs
+        }
+        return {scale: one.pool for scale, one in made.items() if one.pool is not None}
 
     def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
         """The inner state of the last fit in this process, to start the next one from."""
@@ -162,11 +163,21 @@ class PoolDesk:
         made = [self._pool(one, self.warm_of(club_id, purpose, one.scale["id"])) for one in inputs]
         for one in made:
             if one.pool is not None:
-                self._warm[club_id, purpose, one.result["scale"]] = one.pool.warm
+                self._warm[club_id, purpose, one.inputs.scale["id"]] = one.pool.warm
         self._keep(club_id, purpose, revision, made)
 
     def _keep(self, club_id: str, purpose: str, revision: int, made: list[PooledScale]) -> None:
         at = self._clock()
+        # Worked out before the database is locked for writing: a trial that comes in does not wait for it.
+        rows = [
+            PoolResult(
+                club_id=club_id, purpose=purpose, scale=one.result["scale"], revision=revision,
+                method_version=pooling.METHOD_VERSION, computed_at=at,
+                result={**one.result, "kept_as": KEPT_AS},
+                readings=one.readings, drifts=one.drifts, posteriors=one.posteriors,
+            )
+            for one in made
+        ]  # fmt: skip
         with self._database.write() as session:
             kept = _kept(session, club_id, purpose)
             if kept is not None and kept.revision >= revision:
@@ -174,15 +185,7 @@ class PoolDesk:
             session.execute(
                 delete(PoolResult).where(PoolResult.club_id == club_id, PoolResult.purpose == purpose)
             )
-            for one in made:
-                session.merge(
-                    PoolResult(
-                        club_id=club_id, purpose=purpose, scale=one.result["scale"], revision=revision,
-                        method_version=pooling.METHOD_VERSION, computed_at=at,
-                        result={**one.result, "kept_as": KEPT_AS},
-                        readings=one.readings, drifts=one.drifts, posteriors=one.posteriors,
-                    )
-                )  # fmt: skip
+            session.add_all(rows)
 
     def close(self) -> None:
         """Let the fit that runs end; start none after it."""

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import String, func, or_, select, type_coerce
 from sqlalchemy.orm import Session
 
 from ..core import pooling
@@ -134,26 +134,8 @@ def gather(
         )
     ).scalars()
     scales = scales_of(protocols)
-    rows = session.execute(
-        select(
-            TrialGrade.scale,
-            TrialGrade.grade,
-            Trial.id,
-            Trial.stone_id,
-            Trial.created_by,
-            Trial.finished_at,
-            Blade.steel,
-        )
-        .join(Trial, (Trial.club_id == TrialGrade.club_id) & (Trial.id == TrialGrade.trial_id))
-        .join(Blade, (Blade.club_id == Trial.club_id) & (Blade.id == Trial.blade_id))
-        .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
-        .where(
-            TrialGrade.club_id == club_id,
-            Protocol.purpose == purpose,
-            Trial.withdrawn_at.is_(None),
-            or_(Trial.excluded_at.is_(None), Trial.id.in_(included)),
-        )
-    ).all()
+    graded = _graded(session, club_id, purpose, excluded, included)
+    times = {trial.id: trial.finished_at.timestamp() for trials in graded.values() for trial, _ in trials}
     check_stones = (
         session.execute(
             select(CheckStone).where(
@@ -168,17 +150,58 @@ def gather(
     signs = _signs(session, club_id, purpose)
     inputs = []
     for scale_id, (scale, steels) in sorted(scales.items()):
-        of_scale = [row for row in rows if row.scale == scale_id and row.id not in excluded]
+        of_scale = graded.get(scale_id, [])
+        # A scale has a handful of grades and a club tens of thousands of trials.
+        fits = {grade: on_scale(grade, scale) for grade in {grade for _, grade in of_scale}}
         grades = tuple(
-            pooling.TrialGrade(row.id, row.stone_id, row.created_by, row.steel, row.grade)
-            for row in of_scale
-            if on_scale(row.grade, scale)
+            pooling.TrialGrade(trial.id, trial.stone_id, trial.created_by, trial.steel, grade)
+            for trial, grade in of_scale
+            if fits[grade]
         )
         anchors = tuple(
             pooling.Anchor(check.stone_id, check.grades[scale_id]["grade"], check.grades[scale_id]["sd"])
             for check in check_stones
             if scale_id in check.grades
         )
-        times = {row.id: row.finished_at.timestamp() for row in of_scale}
         inputs.append(Inputs(scale, steels, grades, anchors, signs, times, len(of_scale) - len(grades)))
     return inputs
+
+
+def _graded(
+    session: Session, club_id: str, purpose: str, excluded: frozenset[str], included: frozenset[str]
+) -> dict[str, list[tuple[Any, float]]]:
+    """By scale, every trial that counts, with its grade.
+
+    Trials and grades are read apart and joined here: ids and times are dear to make, and a trial has three grades.
+    """
+    counts = (
+        Trial.club_id == club_id,
+        Protocol.purpose == purpose,
+        Trial.withdrawn_at.is_(None),
+        or_(Trial.excluded_at.is_(None), Trial.id.in_(included)),
+    )
+    of_protocol = (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id)
+    of_blade = (Blade.club_id == Trial.club_id) & (Blade.id == Trial.blade_id)
+    trials = session.execute(
+        select(_raw(Trial.id), Trial.id, Trial.stone_id, Trial.created_by, Trial.finished_at, Blade.steel)
+        .join(Blade, of_blade)
+        .join(Protocol, of_protocol)
+        .where(*counts)
+    ).all()
+    by_key = {trial.key: trial for trial in trials if trial.id not in excluded}
+    grades = session.execute(
+        select(_raw(TrialGrade.trial_id), TrialGrade.scale, TrialGrade.grade)
+        .join(Trial, (Trial.club_id == TrialGrade.club_id) & (Trial.id == TrialGrade.trial_id))
+        .join(Protocol, of_protocol)
+        .where(*counts)
+    )
+    found: dict[str, list[tuple[Any, float]]] = {}
+    for key, scale, grade in grades:
+        if (trial := by_key.get(key)) is not None:
+            found.setdefault(scale, []).append((trial, grade))
+    return found
+
+
+def _raw(record_id: Any) -> Any:
+    """An id as the database gives it: good for nothing but telling two rows to be of one record."""
+    return type_coerce(record_id, String).label("key")

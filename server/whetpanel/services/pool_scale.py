@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -20,15 +21,47 @@ PLACES = 6
 
 @dataclass(frozen=True)
 class PooledScale:
-    """``result`` is served with the list; ``readings`` (each stone's account, see ``_readings``) and ``drifts`` (by
-    tester id) on request; ``posteriors`` (see ``_posteriors``) only serve what is computed from them.
+    """One scale as it was pooled; ``pool`` is None without any evidence. Each body is worked out when it is asked for:
+    a plan wants none of them, a slip only the first.
     """
 
-    result: dict[str, Any]
-    readings: dict[str, Any]
-    drifts: dict[str, Any]
-    posteriors: dict[str, Any]
+    inputs: Inputs
     pool: pooling.PoolResult | None
+    signs: SignPriors | None
+
+    @cached_property
+    def result(self) -> dict[str, Any]:
+        """What the list of pooled grades serves."""
+        if self.pool is None or self.signs is None:
+            return _nothing_yet(self.inputs)
+        return _result(self.pool, self.signs, self.inputs)
+
+    @cached_property
+    def readings(self) -> dict[str, Any]:
+        """Each stone's account, see ``_readings``."""
+        return {"steels": {}, "stones": {}} if self.pool is None else _readings(self.pool, self.inputs)
+
+    @cached_property
+    def drifts(self) -> dict[str, Any]:
+        """Each tester's drift, by id."""
+        return {} if self.pool is None else _drifts(self.pool, self.inputs)
+
+    @cached_property
+    def posteriors(self) -> dict[str, Any]:
+        """Each stone's law, see ``_posteriors``; only for what is computed from it."""
+        return {} if self.pool is None else _posteriors(self.pool)
+
+    def for_stone(self, stone_id: str) -> dict[str, Any]:
+        """The result with a single stone in it; what only the list needs is neither worked out nor served."""
+        if self.pool is None or self.signs is None:
+            return _nothing_yet(self.inputs)
+        signs = _sign_body(self.signs)
+        signs["checks"] = [check for check in signs["checks"] if check["stone_id"] == stone_id]
+        stones = [_stone_body(stone) for stone in self.pool.stones if stone.stone == stone_id]
+        return {
+            **_fitted_head(self.inputs, self.pool),
+            "stones": stones, "testers": [], "groups": [], "proposed_links": [], "signs": signs,
+        }  # fmt: skip
 
 
 def _fit(
@@ -57,52 +90,33 @@ def pool_scale(
     ``stones``: further stones to report, tried or not.
     """
     if not inputs.grades and not inputs.anchors:
-        return PooledScale(_nothing_yet(inputs), {"steels": {}, "stones": {}}, {}, {}, None)
-    fit, signs = _fit_with_signs(inputs, warm, stones)
-    return PooledScale(
-        {
-            **_fitted_head(inputs, fit),
-            "stones": [_renamed(asdict(stone), "stone") for stone in fit.stones],
-            "testers": [_renamed(asdict(tester), "tester") for tester in fit.testers],
-            "groups": [{"group": one.group, "stone_ids": list(one.stones)} for one in fit.groups],
-            "proposed_links": [
-                {"tester_id": link.tester, "stone_id": link.stone, "steel": link.steel}
-                for link in fit.proposed_links
-            ],
-            "signs": _sign_body(signs),
-        },
-        _readings(fit, inputs),
-        _drifts(fit, inputs),
-        _posteriors(fit),
-        fit,
-    )
-
-
-def one_stone(inputs: Inputs, warm: pooling.WarmState | None, stone_id: str) -> dict[str, Any]:
-    """The result of one scale with a single stone in it; what only the list needs is neither worked out nor served."""
-    if not inputs.grades and not inputs.anchors:
-        return _nothing_yet(inputs)
-    fit, signs = _fit_with_signs(inputs, warm, ())
-    body = _sign_body(signs)
-    body["checks"] = [check for check in body["checks"] if check["stone_id"] == stone_id]
-    return {
-        **_fitted_head(inputs, fit),
-        "stones": [_renamed(asdict(stone), "stone") for stone in fit.stones if stone.stone == stone_id],
-        "testers": [],
-        "groups": [],
-        "proposed_links": [],
-        "signs": body,
-    }
-
-
-def _fit_with_signs(
-    inputs: Inputs, warm: pooling.WarmState | None, stones: Sequence[str]
-) -> tuple[pooling.PoolResult, SignPriors]:
+        return PooledScale(inputs, None, None)
     fit = _fit(inputs, warm, None, stones)
     signs = learn_from_pooled(fit, inputs.signs, rng=np.random.default_rng(SEED))
     if signs.shift:
         fit = _fit(inputs, fit.warm, signs.shift, stones)
-    return fit, signs
+    return PooledScale(inputs, fit, signs)
+
+
+def _result(fit: pooling.PoolResult, signs: SignPriors, inputs: Inputs) -> dict[str, Any]:
+    return {
+        **_fitted_head(inputs, fit),
+        "stones": [_stone_body(stone) for stone in fit.stones],
+        "testers": [_renamed(asdict(tester), "tester") for tester in fit.testers],
+        "groups": [{"group": one.group, "stone_ids": list(one.stones)} for one in fit.groups],
+        "proposed_links": [
+            {"tester_id": link.tester, "stone_id": link.stone, "steel": link.steel}
+            for link in fit.proposed_links
+        ],
+        "signs": _sign_body(signs),
+    }
+
+
+def _stone_body(stone: pooling.StoneGrade) -> dict[str, Any]:
+    # ``asdict`` copies every value by a general rule; over thousands of stones that took longer than the fit.
+    body = _renamed(dict(vars(stone)), "stone")
+    body["by_steel"] = [dict(vars(one)) for one in stone.by_steel]
+    return body
 
 
 def _fitted_head(inputs: Inputs, fit: pooling.PoolResult) -> dict[str, Any]:
@@ -125,25 +139,20 @@ def _readings(fit: pooling.PoolResult, inputs: Inputs) -> dict[str, Any]:
         "steels": _rounded(pooling.steel_leans(fit)),
         "stones": {
             account.stone: {
-                "before": _rounded(asdict(account.before)),
+                "before": _rounded(vars(account.before)),
                 "borrowed": round(account.borrowed, PLACES),
-                "trials": [_rounded(asdict(trial)) for trial in account.trials],
+                "trials": [
+                    {**_rounded(vars(trial)), "after": _rounded(vars(trial.after))}
+                    for trial in account.trials
+                ],
             }
             for account in pooling.account_for(fit, inputs.times)
         },
     }
 
 
-def _rounded(body: dict[str, Any]) -> dict[str, Any]:
-    """The same with every number rounded, one level of nesting deep."""
-    return {
-        name: round(value, PLACES)
-        if isinstance(value, float)
-        else _rounded(value)
-        if isinstance(value, dict)
-        else value
-        for name, value in body.items()
-    }
+def _rounded(body: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: round(value, PLACES) if isinstance(value, float) else value for name, value in body.items()}
 
 
 def _head(inputs: Inputs) -> dict[str, Any]:

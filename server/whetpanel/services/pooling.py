@@ -13,7 +13,7 @@ from ..storage.schema import Protocol, Stone, Trial
 from .caller import DEALER, STEWARD, Caller
 from .pool_desk import PoolDesk, Pooled, Readings
 from .pool_inputs import gather
-from .pool_scale import one_stone, pool_scale
+from .pool_scale import pool_scale
 
 
 def own_stones(session: Session, caller: Caller, purpose: str) -> set[str]:
@@ -143,9 +143,6 @@ def what_if(
         if unknown:
             raise Invalid("Some of these trials are not in your club.", unknown)
         inputs = gather(session, caller.club_id, purpose, frozenset(exclude), frozenset(include))
-    warm = [desk.warm_of(caller.club_id, purpose, one.scale["id"]) for one in inputs]
-    scales = [
-        pool_scale(one, start).result if stone_id is None else one_stone(one, start, stone_id)
-        for one, start in zip(inputs, warm, strict=True)
-    ]
+    pooled_anew = [pool_scale(one, desk.warm_of(caller.club_id, purpose, one.scale["id"])) for one in inputs]
+    scales = [one.result if stone_id is None else one.for_stone(stone_id) for one in pooled_anew]
     return {**pooled_head(pooled, purpose), "scales": scales}
