@@ -47,6 +47,15 @@ interface Wanted {
   readonly steel: string;
 }
 
+/** Whether the tester has made this trial since then: same stone, same purpose, same steel. */
+export function isDoneSince(since: string, { tester_id, stone_id, steel }: Wanted, purpose: Purpose, trials: readonly Trial[], { protocols, blades }: Known): boolean {
+  const purposeOf = new Map(protocols.map((one) => [one.id, one.purpose]));
+  const steelOf = new Map(blades.map((one) => [one.id, one.steel]));
+  return trials.some((trial) =>
+    trial.withdrawn === null && trial.created_by === tester_id && trial.stone_id === stone_id &&
+    Date.parse(trial.finished_at) > Date.parse(since) && purposeOf.get(trial.protocol_id) === purpose && steelOf.get(trial.blade_id) === steel);
+}
+
 /** The assignment that asks for this trial, if one does. */
 export const askingFor = (assignments: readonly Assignment[], { tester_id, stone_id, steel }: Wanted, purpose: Purpose): Assignment | undefined =>
   assignments.find((asked) =>

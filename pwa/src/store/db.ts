@@ -17,9 +17,11 @@ import { Dexie, type EntityTable, type Table } from "dexie";
 import { databaseName } from "../constants";
 import type { Board } from "../domain/board";
 import type { Calibration } from "../domain/calibration";
+import type { Found, Steels } from "../domain/match";
 import type { Plan, PlannedTrial, PlanWish } from "../domain/plan";
 import type { Pooled } from "../domain/pooled";
-import type { Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
+import type { Review } from "../domain/review";
+import type { MatchWish, Member, Purpose, Records, Role, Thing, Club } from "../domain/records";
 
 export type QueueState = "waiting" | "sending" | "needs_you" | "set_aside";
 
@@ -132,6 +134,10 @@ export interface Meta {
   plan: KeptPlan;
   /** The last lot boards, see store/board.ts. Can be fetched again. */
   board: KeptBoard;
+  /** The last stones reviewed, see store/review.ts. Can be fetched again. */
+  review: KeptReviews;
+  /** What a wish is made of, and the last answer to one, see store/match.ts. Can be fetched again. */
+  match: KeptMatch;
 }
 
 /** The service's last answers on pooled grades, and whose they are. Never leaves the phone. */
@@ -146,6 +152,21 @@ export interface KeptBoard {
   /** As catalogue_of. */
   readonly whose: string;
   readonly answers: Partial<Readonly<Record<Purpose, { readonly read_at: string; readonly answer: Board }>>>;
+}
+
+/** By stone and purpose. Dealers and stewards only; they name every tester's grades. */
+export interface KeptReviews {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly answers: Readonly<Record<string, { readonly read_at: string; readonly answer: Review }>>;
+}
+
+/** Dealers and stewards only; shown to nobody else who signs in here. */
+export interface KeptMatch {
+  /** As catalogue_of. */
+  readonly whose: string;
+  readonly steels: Steels | null;
+  readonly last: { readonly read_at: string; readonly wish: MatchWish; readonly answer: Found } | null;
 }
 
 export interface KeptCalibration {
@@ -172,6 +193,7 @@ export interface OnePlan {
     readonly trials: readonly (Pick<PlannedTrial, "tester_id" | "stone_id" | "steel" | "expected_gain" | "half_width_before" | "half_width_after"> & Partial<PlannedTrial>)[];
   };
   readonly own?: readonly string[];
+  readonly proposed_at?: string;
 }
 
 type Row = { [N in keyof Meta]: { readonly name: N; readonly value: Meta[N] } }[keyof Meta];
@@ -197,6 +219,8 @@ export class WhetpanelDb extends Dexie {
   /** What stones cost and fetch. The service sends them to dealers and stewards only. */
   declare offers: EntityTable<Records["offer"], "id">;
   declare consents: EntityTable<Records["consent"], "id">;
+  /** Stones found for buyers. The service sends them to dealers and stewards only. */
+  declare shortlists: EntityTable<Records["shortlist"], "id">;
   declare photos: EntityTable<Records["photo"], "id">;
 
   // Own work. Exists nowhere else until it is sent; nothing but its writer's word may remove it.
@@ -276,6 +300,7 @@ export const tableNames = {
   slip: "slips",
   offer: "offers",
   consent: "consents",
+  shortlist: "shortlists",
   photo: "photos",
 } as const satisfies Record<Thing, keyof WhetpanelDb>;
 

@@ -17,7 +17,7 @@ export async function askPooled(purpose: Purpose): Promise<Asked> {
 /** A plan of trials; the last one of each purpose is kept. */
 export async function askPlan(purpose: Purpose, wish: PlanWish, testers: readonly string[]): Promise<Asked> {
   const view = await readPlan(requestOf(purpose, wish, testers));
-  if (view.kind === "here") await keepPlan({ wish, answer: view.value, own: [] }, new Date());
+  if (view.kind === "here") await keepPlan({ wish, answer: view.value, own: [], proposed_at: null }, new Date());
   return view.kind;
 }
 
@@ -25,7 +25,7 @@ export async function askPlan(purpose: Purpose, wish: PlanWish, testers: readonl
  * Puts a line of the kept plan in another's place, or leaves it out, and has the rest weighed anew. The change is kept
  * whatever comes of the asking; without an answer the new line stands there without figures.
  *
- * @param asked whether somebody has been asked for a line already: such lines are out of the dealer's hands
+ * @param asked whether somebody has been asked for a line already, or has done it: such lines are out of the dealer's hands
  */
 export async function changePlan(
   kept: PlanAnswer, line: Who, to: Who | null, testers: readonly string[], asked: (line: Who) => boolean,
@@ -34,12 +34,13 @@ export async function changePlan(
   const drafted = changed(kept.answer, line, to);
   const there = new Set(drafted.trials.map(keyOf));
   const own = [...kept.own, ...(to === null ? [] : [keyOf(to)])].filter((key) => there.has(key));
-  await keepPlan({ wish: kept.wish, answer: drafted, own }, new Date(kept.read_at));
+  const { wish, proposed_at } = kept;
+  await keepPlan({ wish, answer: drafted, own, proposed_at }, new Date(kept.read_at));
   const open = drafted.trials.filter((trial) => !asked(trial));
   if (open.length === 0) return "here";
-  const view = await readPlan(requestOf(purpose, kept.wish, testers, open));
+  const view = await readPlan(requestOf(purpose, wish, testers, open));
   if (view.kind !== "here") return view.kind;
-  await keepPlan({ wish: kept.wish, answer: reweighed(drafted, view.value), own }, new Date());
+  await keepPlan({ wish, answer: reweighed(drafted, view.value), own, proposed_at }, new Date());
   return "here";
 }
 

@@ -49,6 +49,7 @@ export const asked = {
   askOne: (name: string, code: string): string => `Ask ${name} to try ${code}`,
   askAll: (n: number, left: number): string => (left < n ? `Ask for the other ${left}` : `Ask for all ${n}`),
   isAsked: "Asked",
+  isDone: "Done",
   allAsked: "All asked",
   dueBy: "To be done by",
   dueHelp: "Goes with what you ask for; may stay empty.",

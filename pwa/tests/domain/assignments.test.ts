@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { askingFor, byUrgency, lastHandOvers, openAssignments } from "../../src/domain/assignments";
+import { askingFor, byUrgency, isDoneSince, lastHandOvers, openAssignments } from "../../src/domain/assignments";
 import type { Assignment, HandOver, Trial } from "../../src/domain/records";
 
 const gone = { at: "", by: null, reason: "r" };
@@ -55,6 +55,15 @@ describe("an asked trial", () => {
     expect(askingFor([asked({ steel: "powder" })], wanted, "razor")).toBeUndefined();
     expect(askingFor([asked()], wanted, "knife")).toBeUndefined();
   });
+});
+
+it("a planned trial is done by its tester with its steel, after the plan and for its purpose", () => {
+  const wanted = { tester_id: "t", stone_id: "s", steel: "white" };
+  const isDone = (trial: Trial, since = "2026-03-02T10:00:00Z"): boolean => isDoneSince(since, wanted, "razor", [trial], known);
+  expect(isDone(tried())).toBe(true);
+  expect([isDone(tried({ created_by: "u" })), isDone(tried({ stone_id: "o" })), isDone(tried({ blade_id: "wren" })), isDone(tried({ protocol_id: "pk" }))]).toEqual([false, false, false, false]);
+  expect(isDone(tried({ withdrawn: gone }))).toBe(false);
+  expect(isDone(tried(), "2026-03-02T12:00:00Z")).toBe(false);
 });
 
 describe("who has a stone", () => {

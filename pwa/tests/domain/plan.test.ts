@@ -86,17 +86,17 @@ describe("the kept plan", () => {
   });
 
   it("is read back with what it was asked for, one for each purpose", async () => {
-    await keepPlan({ wish: wish({ n: 7 }), answer: plan, own: [] }, new Date("2026-03-06T19:00:00Z"), db);
-    await keepPlan({ wish: wish(), answer: { ...plan, purpose: "knife", trials: [] }, own: [] }, new Date("2026-03-06T20:00:00Z"), db);
-    expect(await readPlan("razor", null, db)).toEqual({ read_at: "2026-03-06T19:00:00.000Z", wish: wish({ n: 7 }), answer: plan, own: [] });
+    await keepPlan({ wish: wish({ n: 7 }), answer: plan, own: [], proposed_at: null }, new Date("2026-03-06T19:00:00Z"), db);
+    await keepPlan({ wish: wish(), answer: { ...plan, purpose: "knife", trials: [] }, own: [], proposed_at: null }, new Date("2026-03-06T20:00:00Z"), db);
+    expect(await readPlan("razor", null, db)).toEqual({ read_at: "2026-03-06T19:00:00.000Z", wish: wish({ n: 7 }), answer: plan, own: [], proposed_at: "2026-03-06T19:00:00.000Z" });
     expect((await readPlan("knife", null, db))?.answer.trials).toEqual([]);
     expect(await readPlan("plane_iron", null, db)).toBeNull();
   });
 
   it("for one stone alone stands beside the one for all, and the next such takes its place", async () => {
-    await keepPlan({ wish: wish(), answer: plan, own: [] }, new Date(), db);
-    await keepPlan({ wish: wish({ stone_id: "s1" }), answer: { ...plan, trials: [] }, own: [] }, new Date(), db);
-    await keepPlan({ wish: wish({ stone_id: "s2" }), answer: { ...plan, trials: [] }, own: [] }, new Date(), db);
+    await keepPlan({ wish: wish(), answer: plan, own: [], proposed_at: null }, new Date(), db);
+    await keepPlan({ wish: wish({ stone_id: "s1" }), answer: { ...plan, trials: [] }, own: [], proposed_at: null }, new Date(), db);
+    await keepPlan({ wish: wish({ stone_id: "s2" }), answer: { ...plan, trials: [] }, own: [], proposed_at: null }, new Date(), db);
     const here = async (stone: string | null) => (await readPlan("razor", stone, db))?.answer.trials.length;
     expect([await here(null), await here("s1"), await here("s2")]).toEqual([1, undefined, 0]);
   });
@@ -104,7 +104,7 @@ describe("the kept plan", () => {
   it("of an earlier version of the app is read with what it did not know left empty", async () => {
     const { tester_id, stone_id, steel, expected_gain, half_width_before, half_width_after } = trial("a", "s1");
     const old = { purpose: "razor" as const, scale: "hardness", target_half_width: 0.5, trials: [{ tester_id, stone_id, steel, expected_gain, half_width_before, half_width_after }] };
-    await keepPlan({ wish: wish(), answer: plan, own: [] }, new Date(), db);
+    await keepPlan({ wish: wish(), answer: plan, own: [], proposed_at: null }, new Date(), db);
     const kept = await db.note("plan");
     await db.keep("plan", { whose: kept?.whose ?? "", answers: { razor: { read_at: "2026-03-06T19:00:00Z", wish: wish(), answer: old } } });
     const read = await readPlan("razor", null, db);
@@ -113,7 +113,7 @@ describe("the kept plan", () => {
   });
 
   it("is shown to nobody else on this phone", async () => {
-    await keepPlan({ wish: wish(), answer: plan, own: [] }, new Date(), db);
+    await keepPlan({ wish: wish(), answer: plan, own: [], proposed_at: null }, new Date(), db);
     await db.keep("session", session("m2"));
     expect(await readPlan("razor", null, db)).toBeNull();
   });

@@ -32,6 +32,7 @@ export function Line({ errand, view, withTester }: { readonly errand: Errand; re
   const code = names.stone(errand.stone_id);
   const blades = names.blades(errand.steel);
   const isAsked = asking?.isAsked(errand) === true;
+  const isDone = asking?.isDone(errand) === true;
   const holder = view.holderOf(errand.stone_id);
   return (
     <li class={styles.errand}>
@@ -42,8 +43,8 @@ export function Line({ errand, view, withTester }: { readonly errand: Errand; re
           <a class={styles.code} href={`/stones/${errand.stone_id}`}>{code}</a>
           {asking && (
             <div class={`${styles.ask} ${styles.screenOnly}`}>
-              {isAsked
-                ? <span class={styles.asked}>{sayAsk.isAsked}</span>
+              {isDone || isAsked
+                ? <span class={styles.asked}>{isDone ? sayAsk.isDone : sayAsk.isAsked}</span>
                 : (
                   <>
                     <button type="button" class="button button-plain" aria-expanded={changing} aria-label={say.changeOne(code, names.tester(errand.tester_id))} onClick={() => setChanging(!changing)}>
@@ -67,7 +68,7 @@ export function Line({ errand, view, withTester }: { readonly errand: Errand; re
         {view.own.has(keyOf(errand)) && errand.why.length > 0 && <p class={styles.yours}>{say.yours}</p>}
         {errand.why.length === 0 ? <p class={styles.yours}>{say.unweighed}</p> : errand.why.map((one) => <p key={one}>{one}</p>)}
       </div>
-      {changing && !isAsked && (
+      {changing && !isAsked && !isDone && (
         <Change
           errand={errand}
           view={view}

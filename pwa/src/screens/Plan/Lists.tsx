@@ -8,13 +8,13 @@ import { calendarDay } from "../calendarDay";
 import { Line, type LineView } from "./Line";
 import { namesOf, type PlanBase } from "./read";
 import { planText } from "./text";
-import { useAsk, type AskView } from "./useAsk";
+import { isGone, useAsk, type AskView } from "./useAsk";
 import type { PlanView } from "./usePlan";
 import styles from "./style.module.css";
 
 /** The plan: what links groups first, then a list for each tester, ready to be asked for, read out, copied or printed. */
 export function Lists({ view, base, purpose }: { readonly view: PlanView; readonly base: PlanBase; readonly purpose: Purpose }) {
-  const asking = useAsk(purpose);
+  const asking = useAsk(purpose, view.kept);
   if (view.kept === null) return null;
   const { answer, wish, read_at, own } = view.kept;
   const names = namesOf(base, purpose);
@@ -34,11 +34,11 @@ export function Lists({ view, base, purpose }: { readonly view: PlanView; readon
     trials: answer.trials,
     holderOf: (stoneId) => base.holders.get(stoneId)?.holder_id ?? null,
     isWeighing: view.weighed === "asking",
-    onChange: (from, to) => void view.change(from, to, base.testers.map(({ id }) => id), (one) => asking?.isAsked(one) === true),
+    onChange: (from, to) => void view.change(from, to, base.testers.map(({ id }) => id), (one) => asking !== undefined && isGone(asking, one)),
   };
   const errands = errandsOf(answer.trials);
   const links = errands.filter((one) => one.links);
-  const open = asking === undefined ? [] : errands.filter((one) => !asking.isAsked(one));
+  const open = asking === undefined ? [] : errands.filter((one) => !isGone(asking, one));
   return (
     <section class={styles.plan}>
       <p class={styles.printed}>{say.textHead(purposes[purpose], day(read_at))}</p>
@@ -157,7 +157,7 @@ function Due({ asking }: { readonly asking: AskView }) {
 }
 
 function AskAll({ errands, asking, name }: { readonly errands: readonly Errand[]; readonly asking: AskView; readonly name: string }) {
-  const left = errands.filter((errand) => !asking.isAsked(errand));
+  const left = errands.filter((errand) => !isGone(asking, errand));
   return (
     <p class={styles.screenOnly} role="status">
       {left.length === 0
