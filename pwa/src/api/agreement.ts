@@ -5,8 +5,10 @@
 
 import type * as board from "../domain/board";
 import type * as labels from "../domain/label_sheets";
+import type * as match from "../domain/match";
 import type * as plan from "../domain/plan";
 import type * as publishing from "../domain/publishing";
+import type * as review from "../domain/review";
 import type * as own from "../domain/records";
 import type { components } from "./schema";
 
@@ -73,13 +75,18 @@ export type Agreement = [
   Holds<Writes<"HandOverWrite", "hand_over">>,
   Holds<Reads<"OfferRead", own.Offer>>,
   Holds<Reads<"ConsentRead", own.Consent>>,
+  Holds<Reads<"ShortlistRead", own.Shortlist>>,
+  Holds<Writes<"ShortlistWrite", "shortlist">>,
   Holds<Writes<"SlipWrite", "slip">>,
   Holds<Writes<"OfferWrite", "offer">>,
   Holds<Writes<"ConsentWrite", "consent">>,
   Holds<Computed<"ReadinessRead", Omit<publishing.Readiness, "grades">>>,
   Holds<Computed<"MovedSlip", publishing.MovedSlip>>,
   Holds<Computed<"BoardRead", board.Board>>,
+  Holds<Computed<"ReviewRead", review.Review>>,
   Holds<Computed<"PlanRead", plan.Plan>>,
+  Holds<Computed<"SteelsRead", match.Steels>>,
+  Holds<Computed<"MatchRead", match.Found>>,
   Holds<Fits<plan.PlanRequest, ReadonlyDeep<Schemas["PlanWrite"]>>>,
   Holds<Fits<labels.LabelsRequest, ReadonlyDeep<Schemas["LabelsWrite"]>>>,
 ];

@@ -420,6 +420,61 @@ export interface Slip extends Kept {
   readonly pool_revision: number;
 }
 
+/** What a buyer wishes, as asked of POST /match and kept with a shortlist. */
+export interface MatchWish {
+  readonly purpose: Purpose;
+  readonly blades: readonly WishBlade[];
+  readonly finish: FinishName;
+  readonly skill: "learning" | "practised" | "experienced";
+  readonly owned: { readonly system: GritBand["system"]; readonly number: number } | null;
+  readonly budget: { readonly amount: number; readonly currency: string } | null;
+  readonly size: {
+    readonly min_length_mm: number | null;
+    readonly min_width_mm: number | null;
+    readonly max_mass_g: number | null;
+  } | null;
+  /** Wishes that shall not count. */
+  readonly waived: readonly WishName[];
+}
+export type FinishName =
+  | "new_bevel" | "toothy" | "clean" | "polished" | "before_finish" | "shaving" | "finest" | "working" | "tool_polish";
+export type WishName = "finish" | "skill" | "hardness" | "step" | "budget" | "size";
+
+export interface WishBlade {
+  readonly name: string;
+  /** A key of GET /steels; null: the type is not known. */
+  readonly steel: string | null;
+  readonly steel_class: SteelClass | null;
+  readonly hrc: number | null;
+  readonly bevel: "narrow" | "ordinary" | "wide";
+}
+
+/** Stones found for one buyer on one day. It never changes: another one is made, and this one withdrawn. */
+export interface Shortlist extends Kept {
+  readonly name: string;
+  readonly wish: MatchWish;
+  readonly stone_ids: readonly string[];
+  /** A word to the buyer. */
+  readonly notes: string;
+  /** What leads to its page; empty until the service has fixed it, as everything below. */
+  readonly code: string;
+  readonly made_on: string;
+  readonly club_name: string;
+  readonly found: ShortlistFound | null;
+  readonly method_version: string;
+  readonly pool_revision: number;
+}
+
+export interface ShortlistFound {
+  readonly verdict: string;
+  readonly finish_words: string;
+  readonly skill_words: string;
+  readonly owned_words: string | null;
+  readonly computed_at: string;
+  readonly needs: readonly { readonly blade: string; readonly steel_words: string }[];
+  readonly stones: readonly { readonly stone_id: string; readonly code: string; readonly probability: number; readonly odds: string }[];
+}
+
 export interface Photo {
   readonly id: string;
   readonly revision: number;
@@ -450,6 +505,7 @@ export interface Records {
   slip: Slip;
   offer: Offer;
   consent: Consent;
+  shortlist: Shortlist;
   photo: Photo;
 }
 export type Thing = keyof Records;
@@ -475,6 +531,7 @@ interface ServiceAdds {
   offer: never;
   consent: never;
   slip: SlipAdds;
+  shortlist: "code" | "made_on" | "club_name" | "found" | "method_version" | "pool_revision";
 }
 type SlipAdds =
   | "code" | "issued_on" | "club_name" | "stone" | "grades" | "evidence" | "findings" | "care" | "method_version"
@@ -491,6 +548,7 @@ const serviceAdds: { readonly [T in WrittenThing]: readonly string[] } = {
   assignment: [], hand_over: [], offer: [], consent: [],
   inspection: ["verdicts", "rule_set_version"],
   trial: ["excluded"],
+  shortlist: ["code", "made_on", "club_name", "found", "method_version", "pool_revision"],
   slip: [
     "code", "issued_on", "club_name", "stone", "grades", "evidence", "findings", "care", "method_version",
     "inputs_digests", "pool_revision",

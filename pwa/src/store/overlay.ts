@@ -42,6 +42,7 @@ const notYetServed: { readonly [T in Thing]?: Readonly<Record<string, unknown>> 
     code: "", issued_on: "", club_name: "", stone: null, grades: [], evidence: null, findings: [], care: [],
     method_version: "", inputs_digests: {}, pool_revision: 0,
   },
+  shortlist: { code: "", made_on: "", club_name: "", found: null, method_version: "", pool_revision: 0 },
 };
 
 /** Lays one entry over a record. A put without a record below it makes a new one; an act without one shows nothing. */

@@ -37,4 +37,4 @@ export async function photoOrThumb({ request, url }: { request: Request; url: UR
 }
 
 /** Screens have addresses of their own; these are not screens. */
-export const notScreens: readonly RegExp[] = [/^\/api\//, /^\/healthz$/, /^\/p\//, /^\/s\//, /^\/public\//];
+export const notScreens: readonly RegExp[] = [/^\/api\//, /^\/healthz$/, /^\/p\//, /^\/s\//, /^\/m\//, /^\/public\//];

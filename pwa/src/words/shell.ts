@@ -3,7 +3,7 @@
 const many = (n: number, one: string, more: string): string => (n === 1 ? `1 ${one}` : `${n} ${more}`);
 
 const titles: readonly (readonly [start: string, title: string])[] = [
-  ["/desk", "Desk"], ["/stones", "Stones"], ["/intake", "Take in stones"], ["/pooled", "Pooled grades"], ["/plan", "Plan trials"], ["/protocols", "Protocols"], ["/mine", "How I grade"], ["/me", "Me"], ["/guide", "A first trial"], ["/club", "Club"], ["/join", "Join a club"], ["/work", "Work"], ["/rules", "Rules"], ["/sign-in", "Sign in"],
+  ["/desk", "Desk"], ["/stones", "Stones"], ["/intake", "Take in stones"], ["/pooled", "Pooled grades"], ["/plan", "Plan trials"], ["/match", "Match"], ["/protocols", "Protocols"], ["/mine", "How I grade"], ["/me", "Me"], ["/guide", "A first trial"], ["/club", "Club"], ["/join", "Join a club"], ["/work", "Work"], ["/rules", "Rules"], ["/sign-in", "Sign in"],
 ];
 
 export const shell = {

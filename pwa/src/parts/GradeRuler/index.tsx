@@ -18,6 +18,8 @@ export interface GradeRulerProps {
   /** The estimate stands at an end of the scale, so the truth may lie beyond it. */
   readonly atEnd?: "low" | "high" | null;
   readonly marks?: readonly Mark[];
+  /** What is asked for, drawn as a bar on the other side of the rail. Ends beyond the scale stand at its ends. */
+  readonly want?: { readonly low: number; readonly high: number } | null;
 }
 
 interface Layout {
@@ -48,7 +50,7 @@ const layouts: Record<GradeRulerProps["size"], Layout> = {
  * The same drawing stands in a list row and on a page; only its size differs.
  */
 export function GradeRuler(props: GradeRulerProps) {
-  const { scale, size, grade = null, low90 = null, high90 = null, atEnd = null, marks = [] } = props;
+  const { scale, size, grade = null, low90 = null, high90 = null, atEnd = null, marks = [], want = null } = props;
   const at = layouts[size];
   const x = (value: number): number => position(value, scale, at.track);
   // In a list all rulers are equally high; on a page one without evidence needs no room for it.
@@ -66,6 +68,16 @@ export function GradeRuler(props: GradeRulerProps) {
       role="img"
       aria-label={props.label}
     >
+      {want !== null && (
+        <rect
+          class={styles.want}
+          aria-hidden="true"
+          x={x(want.low)}
+          width={Math.max(1, x(want.high) - x(want.low))}
+          y={at.rail - at.half}
+          height={at.half}
+        />
+      )}
       {low90 !== null && high90 !== null && (
         <Band from={x(low90)} to={x(high90)} top={at.rail} height={at.band} atEnd={atEnd} />
       )}

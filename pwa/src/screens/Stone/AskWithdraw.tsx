@@ -3,7 +3,7 @@ import { withdraw } from "../../sync/commands";
 import { change as say } from "../../words/change";
 
 /** Withdrawing asks why first; nothing goes without a reason. */
-export function AskWithdraw(props: { thing: "trial" | "inspection" | "slip" | "assignment"; id: string; help?: string; onDone: () => void }) {
+export function AskWithdraw(props: { thing: "trial" | "inspection" | "slip" | "assignment" | "shortlist"; id: string; help?: string; onDone: () => void }) {
   const id = useId();
   const why = useRef<HTMLTextAreaElement>(null);
   const [wrong, setWrong] = useState<string | null>(null);
