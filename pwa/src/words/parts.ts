@@ -97,3 +97,5 @@ export const scanner = {
   notAllowed: "The camera may not be used. Allow it in the browser's settings for this page, or type the code.",
   noCamera: "No camera could be opened. Type the code instead.",
 };
+
+export const asTable = { open: "As a table" };

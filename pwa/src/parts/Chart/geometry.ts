@@ -1,4 +1,6 @@
-import { position, type Scale, type Track } from "../GradeRuler/geometry";
+import { least } from "d3-array";
+import type { Scale } from "../GradeRuler/geometry";
+import { rulerAxis } from "./axis";
 
 /** A pooled grade on one scale, as the chart draws it. */
 export interface Estimate {
@@ -25,13 +27,12 @@ export interface Square {
   readonly inset: number;
 }
 
-const trackOf = (square: Square): Track => ({ length: square.side, inset: square.inset });
+const across = (scale: Scale, { left, side, inset }: Square) => rulerAxis(scale, left + inset, left + side - inset);
+const up = (scale: Scale, { top, side, inset }: Square) => rulerAxis(scale, top + side - inset, top + inset);
 
-export const acrossAt = (value: number, scale: Scale, square: Square): number =>
-  square.left + position(value, scale, trackOf(square));
+export const acrossAt = (value: number, scale: Scale, square: Square): number => across(scale, square)(value);
 
-export const upAt = (value: number, scale: Scale, square: Square): number =>
-  square.top + square.side - position(value, scale, trackOf(square));
+export const upAt = (value: number, scale: Scale, square: Square): number => up(scale, square)(value);
 
 /** The point nearest to a touch, or null when none lies within `reach` drawing units. */
 export function nearestPoint(
@@ -41,17 +42,10 @@ export function nearestPoint(
   square: Square,
   reach: number,
 ): FieldPoint | null {
-  let best: FieldPoint | null = null;
-  let least = reach;
-  for (const point of points) {
-    const away = Math.hypot(
-      acrossAt(point.across.grade, scales.across, square) - at.x,
-      upAt(point.up.grade, scales.up, square) - at.y,
-    );
-    if (away <= least) {
-      best = point;
-      least = away;
-    }
-  }
-  return best;
+  const away = (point: FieldPoint): number => Math.hypot(
+    acrossAt(point.across.grade, scales.across, square) - at.x,
+    upAt(point.up.grade, scales.up, square) - at.y,
+  );
+  const best = least(points, away);
+  return best === undefined || away(best) > reach ? null : best;
 }

@@ -1,3 +1,5 @@
+import { scaleLinear } from "d3-scale";
+
 /** Where the points of a drift chart stand. Pure. */
 
 export interface ChartPoint {
@@ -19,13 +21,12 @@ export function reachOf(points: readonly ChartPoint[]): number {
   return Math.max(0.25, Math.ceil(most * 1.08 * 20) / 20);
 }
 
+/** A single point stands in the middle. */
 export const xOf = (i: number, n: number, frame: Frame): number =>
-  n < 2 ? (frame.left + frame.right) / 2 : frame.left + ((frame.right - frame.left) * i) / (n - 1);
+  n < 2 ? (frame.left + frame.right) / 2 : scaleLinear([0, n - 1], [frame.left, frame.right])(i);
 
 /** Up is a higher grade than expected: milder. */
-export function yOf(value: number, reach: number, frame: Frame): number {
-  const share = (reach - Math.min(reach, Math.max(-reach, value))) / (2 * reach);
-  return frame.top + share * (frame.bottom - frame.top);
-}
+export const yOf = (value: number, reach: number, frame: Frame): number =>
+  scaleLinear([reach, -reach], [frame.top, frame.bottom]).clamp(true)(value);
 
 export const isOutside = ({ z, low, high }: ChartPoint): boolean => z < low || z > high;
