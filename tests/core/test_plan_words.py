@@ -10,7 +10,7 @@ from whetpanel.core.plan_words import nth, reasons
 
 WIDE = PlannedTrial("a", "s", "white", 0.2, 0.82, 0.61, n_testers=2, n_steels=2)
 RULES: dict[str, Any] = {
-    "scale_name": "Hardness of the stone", "steel_name": "White carbon", "target_half_width": 0.5,
+    "scale_name": "Hardness of the stone", "target_half_width": 0.5,
     "min_testers": 3, "min_steels": 2,
 }  # fmt: skip
 
@@ -36,7 +36,7 @@ RULES: dict[str, Any] = {
             [
                 "Narrows hardness of the stone from ±0.82 to ±0.61.",
                 "Second tester of the 3 that the club asks for.",
-                "First with White carbon: second steel of the 2 that the club asks for.",
+                "First with this steel: second of the 2 that the club asks for.",
             ],
         ),
         (

@@ -82,7 +82,9 @@ def test_the_plan_says_what_each_trial_brings(house: ClubHouse) -> None:
     assert "Second tester of the 2 that the club asks for." in first["why"]
     assert f"Narrows {body['scale']}" in said
     assert "from ±" in said
-    assert any("second steel of the 2" in why for one in body["trials"] for why in one["why"])
+    assert any(
+        "First with this steel: second of the 2" in why for one in body["trials"] for why in one["why"]
+    )
     assert 1 == body["groups"]
 
 

@@ -17,7 +17,6 @@ def reasons(
     trial: PlannedTrial,
     *,
     scale_name: str,
-    steel_name: str,
     target_half_width: float,
     min_testers: int,
     min_steels: int,
@@ -41,7 +40,7 @@ def reasons(
         )
     if trial.brings_steel:
         said.append(
-            f"First with {steel_name}: {nth(trial.n_steels)} steel of the {min_steels} that the club asks for."
+            f"First with this steel: {nth(trial.n_steels)} of the {min_steels} that the club asks for."
         )
     if trial.half_width_before <= target_half_width and not said:
         said.append(f"Needed by no rule: {scale} is known to {before}, and goes to {after}.")

@@ -52,7 +52,6 @@ class _Here:
     rules: PublishRules
     testers: list[str]
     stones: set[str]
-    steel_names: dict[str, str]
     usable: list[str]
     underway: list[tuple[str, str, str | None]]
     in_hands: dict[str, str]
@@ -86,8 +85,8 @@ def _look(session: Session, club_id: str, purpose: str) -> _Here:
         select(Member).where(Member.club_id == club_id, Member.withdrawn_at.is_(None))
     ).scalars()
     blades = session.execute(
-        select(Blade.steel, Blade.steel_name).where(Blade.club_id == club_id, Blade.withdrawn_at.is_(None))
-    ).all()
+        select(Blade.steel).where(Blade.club_id == club_id, Blade.withdrawn_at.is_(None))
+    ).scalars()
     stones = session.execute(
         select(Stone.id).where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None))
     ).scalars()
@@ -98,13 +97,12 @@ def _look(session: Session, club_id: str, purpose: str) -> _Here:
         )
     ).scalars():
         reference.update(steels)
-    here = {steel for steel, _ in blades}
+    here = set(blades)
     rules = PublishRules(**club.publish_rules)
     return _Here(
         rules=rules,
         testers=[member.id for member in members if member.active and TESTER in member.roles],
         stones=set(stones),
-        steel_names={row.steel: row.steel_name for row in blades},
         usable=_usable(here, reference, rules.min_steels),
         underway=[
             (one.tester_id, one.stone_id, one.steel) for one in open_assignments(session, club_id, purpose)
@@ -293,7 +291,6 @@ def _told(one: PlannedTrial, scale: str, scale_name: str, here: _Here) -> dict[s
             reasons(
                 one,
                 scale_name=scale_name,
-                steel_name=here.steel_names.get(one.steel, one.steel),
                 target_half_width=here.rules.max_half_width,
                 min_testers=here.rules.min_testers,
                 min_steels=here.rules.min_steels,

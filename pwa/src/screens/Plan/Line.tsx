@@ -39,25 +39,7 @@ export function Line({ errand, view, withTester }: { readonly errand: Errand; re
       <span class={styles.place}>{errand.place}</span>
       <span class={styles.face}>{stone && <StoneFace stone={drawnOf(stone)} size="row" label="" />}</span>
       <div class={styles.what}>
-        <div class={styles.head}>
-          <a class={styles.code} href={`/stones/${errand.stone_id}`}>{code}</a>
-          {asking && (
-            <div class={`${styles.ask} ${styles.screenOnly}`}>
-              {isDone || isAsked
-                ? <span class={styles.asked}>{isDone ? sayAsk.isDone : sayAsk.isAsked}</span>
-                : (
-                  <>
-                    <button type="button" class="button button-plain" aria-expanded={changing} aria-label={say.changeOne(code, names.tester(errand.tester_id))} onClick={() => setChanging(!changing)}>
-                      {say.change}
-                    </button>
-                    <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), code)} onClick={() => void asking.ask([errand])}>
-                      {sayAsk.ask}
-                    </button>
-                  </>
-                )}
-            </div>
-          )}
-        </div>
+        <a class={styles.code} href={`/stones/${errand.stone_id}`}>{code}</a>
         {withTester && <span>{say.by(names.tester(errand.tester_id))}</span>}
         <span>{names.steel(errand.steel)}</span>
         <span class="note">
@@ -68,6 +50,22 @@ export function Line({ errand, view, withTester }: { readonly errand: Errand; re
         {view.own.has(keyOf(errand)) && errand.why.length > 0 && <p class={styles.yours}>{say.yours}</p>}
         {errand.why.length === 0 ? <p class={styles.yours}>{say.unweighed}</p> : errand.why.map((one) => <p key={one}>{one}</p>)}
       </div>
+      {asking && (
+        <div class={`${styles.ask} ${styles.screenOnly}`}>
+          {isDone || isAsked
+            ? <span class={styles.asked}>{isDone ? sayAsk.isDone : sayAsk.isAsked}</span>
+            : (
+              <>
+                <button type="button" class="button" aria-label={sayAsk.askOne(names.tester(errand.tester_id), code)} onClick={() => void asking.ask([errand])}>
+                  {sayAsk.ask}
+                </button>
+                <button type="button" class="button button-plain" aria-expanded={changing} aria-label={say.changeOne(code, names.tester(errand.tester_id))} onClick={() => setChanging(!changing)}>
+                  {say.change}
+                </button>
+              </>
+            )}
+        </div>
+      )}
       {changing && !isAsked && !isDone && (
         <Change
           errand={errand}
