@@ -26,6 +26,9 @@ FIND_ALL = "() => axe.run().then((found) => found.violations)"
 FIND_COLOURS = "() => axe.run({ runOnly: ['color-contrast'] }).then((found) => found.violations)"
 WEAR = "(look) => { document.documentElement.dataset.look = look; }"
 WEAR_AS_BEFORE = "() => { delete document.documentElement.dataset.look; }"
+#: Letters twice as large, as in a browser whose owner asked for them (WCAG 2.2, 1.4.4: 200 %).
+ENLARGE = "() => { document.documentElement.style.fontSize = '200%'; }"
+AS_BEFORE = "() => { document.documentElement.style.fontSize = ''; }"
 TOO_WIDE = "() => document.documentElement.scrollWidth > document.documentElement.clientWidth"
 
 
@@ -47,6 +50,10 @@ class Examination:
         self._note(name, page.evaluate(FIND_ALL))
         if page.evaluate(TOO_WIDE):
             self.wrong.append(f"{name}: scrolls sideways")
+        page.evaluate(ENLARGE)
+        if page.evaluate(TOO_WIDE):
+            self.wrong.append(f"{name}: scrolls sideways with letters twice as large")
+        page.evaluate(AS_BEFORE)
         for look in ("dark", "glare"):
             page.evaluate(WEAR, look)
             self._note(f"{name}, {look}", page.evaluate(FIND_COLOURS))
