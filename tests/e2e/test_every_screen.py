@@ -111,6 +111,7 @@ def test_every_address_passes_the_examination(
     ready: dict[str, tuple[str, Callable[[], None]]] = {
         "/sign-in": ("/sign-in", lambda: expect(page.get_by_label("Password")).to_be_visible()),
         "/": ("/", lambda: heading(page, "Bench")),
+        "/desk": ("/desk", lambda: heading(page, "Lot board")),
         "/stones": ("/stones?for=knife", lambda: heading(page, "Stones")),
         "/stones/:id": (f"/stones/{known_stone['id']}", lambda: heading(page, "Pooled grades, knife")),
         "/stones/:id/inspect": (f"/stones/{known_stone['id']}/inspect", lambda: heading(page, "Inspect")),

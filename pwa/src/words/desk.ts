@@ -77,9 +77,8 @@ export const desk = {
 
   choose: (code: string): string => `Choose ${code}`,
   chooseAll: (n: number): string => (n === 1 ? "Choose the one shown" : `Choose all ${n} shown`),
-  chosen: (n: number, hidden: number): string => `${n} chosen${hidden > 0 ? `, ${hidden} not shown` : ""}`,
   unchoose: "Choose none",
-  acts: "What to do…",
+  acts: (n: number, hidden: number): string => `${n} chosen${hidden > 0 ? ` (${hidden} not shown)` : ""}: what to do…`,
 
   anew: "issue anew",
   evidence: (trials: number, testers: number): string =>
@@ -146,6 +145,7 @@ export const deskActs = {
   chooseTester: "Choose a tester",
   steel: "With which steel?",
   anySteel: "The tester chooses",
+  ofChoice: "a steel of the tester's choice",
   due: "To be done by",
   dueHelp: "May stay empty.",
   to: "Who gets them?",
@@ -170,7 +170,9 @@ export const deskActs = {
     sell: (n: number): string => `Marks ${stones(n)} as sold. The board then leaves ${n === 1 ? "it" : "them"} out.`,
     price: (n: number, price: string): string => `Asks ${price} for ${n === 1 ? "1 stone" : `each of ${stones(n)}`}.`,
     publish: (n: number): string =>
-      `Publishes ${stones(n)}, each with a slip and a code of its own. The service checks each once more. A slip never changes.`,
+      n === 1
+        ? "Publishes 1 stone, with a slip and a code. The service checks it once more. A slip never changes."
+        : `Publishes ${n} stones, each with a slip and a code of its own. The service checks each once more. A slip never changes.`,
   },
   go: {
     ask: (n: number): string => `Ask for ${many(n, "trial", "trials")}`,

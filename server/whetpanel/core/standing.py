@@ -141,7 +141,7 @@ def _sorted_work(facts: StoneFacts) -> tuple[list[str], list[str], list[str], li
         elif item.verdict == SET_ASIDE or item.urgency == "reject":
             aside.append(f"{said} Settle it on the work list.")
         elif item.urgency in BLOCKS_PUBLICATION:
-            repairs.append(f"{said} Do it, then log the repair.")
+            repairs.append(f"{said} Settle it on the work list.")
         else:
             lesser.append(f"{said} Publishing need not wait for it.")
     # Who looks again at a stone that lies aside is told above already.

@@ -8,11 +8,14 @@ import styles from "./style.module.css";
  */
 export function Over(props: { readonly title: ComponentChildren; readonly onClose: () => void; readonly children: ComponentChildren }) {
   const box = useRef<HTMLDialogElement>(null);
+  const head = useRef<HTMLHeadingElement>(null);
   const title = useId();
   useEffect(() => {
     const dialog = box.current;
     if (dialog === null) return;
     if (!dialog.open) dialog.showModal();
+    // Left to itself the browser goes to the first thing to press, which may lie far down, and scrolls past the rest.
+    head.current?.focus();
     return () => dialog.close();
   }, []);
   return (
@@ -30,7 +33,7 @@ export function Over(props: { readonly title: ComponentChildren; readonly onClos
       }}
     >
       <div class={styles.sheet}>
-        <h2 id={title}>{props.title}</h2>
+        <h2 id={title} ref={head} tabIndex={-1}>{props.title}</h2>
         {props.children}
       </div>
     </dialog>

@@ -20,7 +20,7 @@ export function Ask({ rows, base, purpose, onDone, onClose }: ActProps) {
   const open = useLive(async () => (tester === "" ? null : readOpenAssignments({ tester_id: tester })), [tester]);
   const testers = base.active.filter((member) => member.roles.includes("tester"));
   const name = base.members.get(tester)?.display_name ?? "";
-  const steelName = base.steels.find((one) => one.steel === steel)?.name ?? say.anySteel.toLowerCase();
+  const steelName = base.steels.find((one) => one.steel === steel)?.name ?? say.ofChoice;
   const wish = { tester_id: tester, purpose, steel: steel === "" ? null : steel, due_on: due === "" ? null : due };
   const act = tester === "" || open == null ? null : askForTrials(rows, wish, open);
   const what = [purposes[purpose].toLowerCase(), steelName, ...(due === "" ? [] : [day(due)])].join(", ");

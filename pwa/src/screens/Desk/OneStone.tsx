@@ -27,7 +27,7 @@ export function OneStone(props: {
   return (
     <Over title={stone.code} onClose={props.onClose}>
       <p class="soft">{[kinds[stone.kind], ...(lot === undefined ? [] : [lot.name])].join(", ")}</p>
-      <p class={`${styles.state} ${row.state === "to_repair" || row.moved ? styles.hand : ""}`}>
+      <p class={`${styles.stateLine} ${row.state === "to_repair" || row.moved ? styles.hand : ""}`}>
         <StandingMark state={row.state} />
         <strong>{say.states[row.state]}{row.moved ? `, ${say.anew}` : ""}</strong>
       </p>

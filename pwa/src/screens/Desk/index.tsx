@@ -1,5 +1,5 @@
 import { useLocation } from "preact-iso";
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import {
   countStates, decisionsOf, isAmong, laidOver, standings, type DeskStone, type OfferState, type StandingName, type Wanted,
 } from "../../domain/board";
@@ -22,7 +22,8 @@ import styles from "./style.module.css";
 import { holderText } from "./text";
 import { useBoard, type BoardView } from "./useBoard";
 
-const rowRem = 9;
+/** Two lines for what stands in the way on a phone; beside the rest where there is room. */
+const rowRem = { narrow: 7.75, wide: 5.5 } as const;
 
 type Query = Readonly<Record<string, string | undefined>>;
 
@@ -63,6 +64,7 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [acting, setActing] = useState<readonly DeskStone[] | null>(null);
   const kept = view?.kept ?? null;
+  const wide = useWide();
 
   const rows = useMemo(
     () => (kept === null || here === undefined ? null : laidOver(kept.answer, { ...here, stones: base.stones, offers: base.offers }, say.keptBack)),
@@ -100,9 +102,8 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
 
   const bar = chosenRows.length === 0 ? undefined : (
     <>
-      <span class={styles.chosen} role="status">{say.chosen(chosenRows.length, hidden)}</span>
       <button type="button" class="button" onClick={() => setChosen(new Set())}>{say.unchoose}</button>
-      <button type="button" class="button button-main" onClick={() => setActing(chosenRows)}>{say.acts}</button>
+      <button type="button" class="button button-main" onClick={() => setActing(chosenRows)}>{say.acts(chosenRows.length, hidden)}</button>
     </>
   );
   return (
@@ -157,7 +158,7 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
             name="desk"
             label={say.list}
             place={place}
-            rowRem={rowRem}
+            rowRem={wide ? rowRem.wide : rowRem.narrow}
             rows={shown}
             keyOf={(row) => row.stone_id}
             draw={(row) => (
@@ -182,6 +183,20 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
       )}
     </Page>
   );
+}
+
+/** The same border as in the style sheets. */
+const wideQuery = "(min-width: 60rem)";
+
+function useWide(): boolean {
+  const [wide, setWide] = useState(() => matchMedia(wideQuery).matches);
+  useEffect(() => {
+    const media = matchMedia(wideQuery);
+    const look = (): void => setWide(media.matches);
+    media.addEventListener("change", look);
+    return () => media.removeEventListener("change", look);
+  }, []);
+  return wide;
 }
 
 /** How fresh the board is, and what to do when it could not be renewed. */
