@@ -1,6 +1,7 @@
 """The dealer answers for the grades; a tester stays blind. Seen in the browser and on the wire."""
 
 import json
+import time
 
 import pytest
 from playwright.sync_api import expect
@@ -24,6 +25,9 @@ def test_the_dealer_sees_pooled_grades_and_prints_the_sheet(club: Club, new_phon
             blade = club.blades[lean % 2]
             one.put(f"/trials/{new_id()}", club.trial_body(stone, blade, grades=grades))
 
+    # The screen shows at once what is pooled, and says so where newer trials are not in it yet.
+    while club.dealer.get("/pooled?purpose=knife")["behind"]:
+        time.sleep(0.2)
     phone = new_phone().sign_in(club.dealer)
     page = phone.page
     page.get_by_role("link", name="Grades", exact=True).tap()

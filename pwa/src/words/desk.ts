@@ -50,7 +50,7 @@ export const desk = {
   states: {
     to_inspect: "To inspect", to_repair: "To repair", in_trial: "In trial", ready: "Ready", published: "Published", set_aside: "Set aside",
   } satisfies Record<StandingName, string>,
-  pile: (n: number, state: string): string => `${stones(n)} ${state.toLowerCase()}`,
+  stones: (n: number): string => (n === 1 ? "stone" : "stones"),
   slab: (n: number): string => (n === 1 ? "Each slab in a pile is a stone." : `Each slab in a pile stands for up to ${n} stones.`),
   search: "Search code, kind or lot",
   narrow: "Narrow it down",

@@ -21,11 +21,11 @@ export function Piles(props: {
             type="button"
             class={styles.pile}
             aria-pressed={chosen.has(state)}
-            aria-label={say.pile(counts[state], say.states[state])}
             onClick={() => props.onToggle(state)}
           >
             <Pile n={slabsOf(counts[state], per)} />
             <span class={styles.pileCount}>{counts[state]}</span>
+            <span class="visually-hidden"> {say.stones(counts[state])} </span>
             <span class={`${styles.pileState} ${state === "to_repair" && counts[state] > 0 ? styles.hand : ""}`}>
               <StandingMark state={state} />
               {say.states[state]}
