@@ -166,7 +166,7 @@ export function pasted(
   at: { readonly row: number; readonly field: RowField },
   lines: readonly Line[],
   delimiter: string,
-  make: (before: IntakeRow | null) => IntakeRow,
+  make: (before: readonly IntakeRow[]) => IntakeRow,
 ): IntakeRow[] {
   const from = gridFields.indexOf(at.field);
   const stage: Stage = {
@@ -176,7 +176,7 @@ export function pasted(
   const reading: Reading = { mark: stageMark(stage), pointsMayGroup: false };
   const next = [...rows];
   lines.forEach(({ cells }, i) => {
-    const row = next[at.row + i] ?? make(next.at(-1) ?? null);
+    const row = next[at.row + i] ?? make(next);
     const laid = valuesOf(cells, stage, reading);
     const touched = stage.uses.slice(0, cells.length).flatMap(({ meaning }) => (meaning === null || meaning === "size" ? [] : [meaning]));
     const values: RowValues = { ...row.values, ...Object.fromEntries(touched.map((field) => [field, laid.values[field]])) };

@@ -1,5 +1,6 @@
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Checked, IntakeRow, RowField } from "../../domain/intake/rows";
+import type { PhotoUse, PhotoView } from "../../domain/records";
 import { fieldNames, intake as say, troubleWords } from "../../words/intake";
 import { asTyped, isFigure, optionsOf, optionsWith, unitOf } from "./options";
 import { Density, Photos } from "./Particulars";
@@ -17,7 +18,7 @@ export function Card(props: {
   /** Whether the cursor goes to the length, the first thing that does not repeat. */
   begin: boolean;
   onValue: (field: RowField, text: string) => void;
-  onRow: (row: IntakeRow) => void;
+  onPhoto: (view: PhotoView, photo: PhotoUse | null) => void;
 }) {
   const { row, checked } = props;
   const card = useRef<HTMLElement>(null);
@@ -41,7 +42,7 @@ export function Card(props: {
       </div>
       <div class={styles.fields}>{first.map(field)}</div>
       <Density row={row} checked={checked} />
-      <Photos row={row} onRow={props.onRow} />
+      <Photos key={row.id} row={row} onPhoto={props.onPhoto} />
       <details open={open || hidden} onToggle={(event) => setOpen(event.currentTarget.open)}>
         <summary class={styles.summary}>{say.more}</summary>
         <div class={styles.fields}>{others.map(field)}</div>

@@ -31,6 +31,9 @@ async function stageFromFile(file: File, defaults: Stage["defaults"]): Promise<T
   }
 }
 
+/** Single words typed by hand are no table; what comes from a spreadsheet has tabs or line breaks. */
+const isTable = (text: string): boolean => /[\t\n\r]/.test(text.trim());
+
 /** From a spreadsheet: a file, pasted rows, and what a table should hold. */
 export function Many({ defaults, onStage }: { defaults: Stage["defaults"]; onStage: (stage: Stage) => void }) {
   const id = useId();
@@ -68,10 +71,16 @@ export function Many({ defaults, onStage }: { defaults: Stage["defaults"]; onSta
             id={`${id}-paste`}
             rows={2}
             spellcheck={false}
+            // Taken before the browser writes hundreds of lines into the box, which is slow and of no use.
+            onPaste={(event) => {
+              const text = event.clipboardData?.getData("text/plain") ?? "";
+              if (!isTable(text)) return;
+              event.preventDefault();
+              void stageFrom(text, "", false, defaults).then(take);
+            }}
             onInput={(event) => {
               const box = event.currentTarget;
-              // A key at a time is no table yet; a paste brings line breaks or tabs.
-              if (!/[\t\n]/.test(box.value.trim())) return;
+              if (!isTable(box.value)) return;
               const text = box.value;
               box.value = "";
               void stageFrom(text, "", false, defaults).then(take);

@@ -1,4 +1,5 @@
 import type { Checked, IntakeRow } from "../../domain/intake/rows";
+import type { PhotoUse, PhotoView } from "../../domain/records";
 import { fieldNames, intake as say, remarkWords, troubleWords } from "../../words/intake";
 import { PhotoPick } from "../PhotoPick";
 import styles from "./style.module.css";
@@ -21,11 +22,17 @@ export function Density({ row, checked }: { row: IntakeRow; checked: Checked }) 
 }
 
 /** Photos of front, back and side. */
-export function Photos({ row, onRow }: { row: IntakeRow; onRow: (row: IntakeRow) => void }) {
+export function Photos({ row, onPhoto }: { row: IntakeRow; onPhoto: (view: PhotoView, photo: PhotoUse | null) => void }) {
   return (
     <div class={styles.photos}>
       {views.map((view) => (
-        <PhotoPick key={view} view={view} name={viewNames[view]} photos={row.photos} onPhotos={(photos) => onRow({ ...row, photos, untouched: false })} />
+        <PhotoPick
+          key={view}
+          view={view}
+          name={viewNames[view]}
+          photos={row.photos}
+          onPhotos={(photos) => onPhoto(view, photos.find((one) => one.view === view) ?? null)}
+        />
       ))}
     </div>
   );

@@ -1,10 +1,10 @@
 import { useId, useState } from "preact/hooks";
 import { PrintLabels } from "../../parts/PrintLabels";
-import { useLive } from "../../store/live";
 import { readQueue } from "../../store/outbox";
 import { withdraw } from "../../sync/commands";
 import { printLabels } from "../../sync/labels";
 import { intake as say } from "../../words/intake";
+import { useCalmly } from "./useCalmly";
 
 export interface TakenIn {
   readonly lotId: string;
@@ -26,7 +26,7 @@ async function readFate(taken: TakenIn): Promise<{ waiting: number; needsYou: nu
 /** After taking in: what became of it, labels, and the way back. */
 export function Taken({ taken, onDone }: { taken: TakenIn; onDone: () => void }) {
   const id = useId();
-  const fate = useLive(() => readFate(taken), [taken]);
+  const fate = useCalmly([], () => readFate(taken));
   const [printing, setPrinting] = useState(false);
   const [undoing, setUndoing] = useState(false);
   const [why, setWhy] = useState("");

@@ -6,8 +6,8 @@ import {
   asItStands, checkRows, emptyValues, newRow, offerOf, repeated, stoneOf, withValue, type IntakeRow, type RowField,
 } from "../../domain/intake/rows";
 import { pasted, withCodes, type Stage } from "../../domain/intake/stage";
+import type { PhotoUse, PhotoView } from "../../domain/records";
 import { Head, Page } from "../../parts/Page";
-import { useLive } from "../../store/live";
 import { newId, saveRecords, type RecordToSave } from "../../sync/commands";
 import { intake as say } from "../../words/intake";
 import { All } from "./All";
@@ -21,12 +21,15 @@ import { readIntakeClub, type IntakeClub } from "./read";
 import { StageSheet } from "./StageSheet";
 import styles from "./style.module.css";
 import { Taken, type TakenIn } from "./Taken";
+import { useCalmly } from "./useCalmly";
 import { useDesk } from "./useDesk";
 import { draftKey, nothing, useIntake, type Intake as Draft, type IntakeValues, type LotChoice } from "./useIntake";
 
+const minded = ["stone", "lot", "offer", "rule_set"] as const;
+
 /** Taking in a lot: many stones from a desk, or one after another in the hand. */
 export function Intake() {
-  const club = useLive(readIntakeClub, []);
+  const club = useCalmly(minded, readIntakeClub);
   const draft = useIntake();
   if (club === undefined || draft === undefined) return <Page wide><p class="soft">{say.reading}</p></Page>;
   if (!club.mayDeal) {
@@ -58,8 +61,8 @@ const touched = (rows: readonly IntakeRow[]): IntakeRow[] => rows.filter((row) =
 function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
   const { query } = useLocation();
   const atDesk = useDesk();
-  const { values, set } = draft;
-  const { rows, lot, stage } = values;
+  const { values, set, follow } = draft;
+  const { lot, stage } = values;
   const [active, setActive] = useState(0);
   const [wanted, setWanted] = useState<Place | null>(null);
   const [begin, setBegin] = useState(false);
@@ -68,6 +71,15 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
   const [taking, setTaking] = useState(false);
   const [undoable, setUndoable] = useState<readonly { readonly what: string; readonly rows: readonly IntakeRow[] }[]>([]);
   const foot = useRef<HTMLDivElement>(null);
+
+  // There is always a row to begin in. It follows the lot, and is kept only once somebody types in it.
+  const isEmpty = values.rows.length === 0;
+  // Another id on every occasion: the row that was offered last may have become a stone.
+  const offeredId = useMemo(() => ({ isEmpty, taken, id: newId() }), [isEmpty, taken]).id;
+  const rows = useMemo(
+    () => (values.rows.length > 0 || lot.kind === "none" ? values.rows : [{ ...rowAfter([], lot, club), id: offeredId }]),
+    [values.rows, lot, club, offeredId],
+  );
 
   const checked = useMemo(() => checkRows(rows, club.known, club.believable), [rows, club]);
   const numbered = useMemo((): Numbered[] => rows.flatMap((row, number) => {
@@ -87,24 +99,14 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
   // Whoever comes from a lot's page means that lot.
   const asked = query["lot"];
   useEffect(() => {
-    if (asked !== undefined && lot.kind === "none" && club.lots.some((one) => one.id === asked)) set({ lot: { kind: "here", id: asked } });
-  }, [asked, lot.kind, club, set]);
+    if (asked === undefined || values.lot.kind !== "none" || !club.lots.some((one) => one.id === asked)) return;
+    follow({ ...values, lot: { kind: "here", id: asked } });
+  }, [asked, values, club, follow]);
 
-  // There is always a row to type in, and its code follows the lot as long as nobody has typed in it.
-  const lotKey = lot.kind === "here" ? lot.id : lot.kind === "new" ? `new ${lot.code}` : "";
-  useEffect(() => {
-    if (lotKey === "") return;
-    set((now) => {
-      const [only] = now.rows;
-      const offered = now.rows.length === 1 && only?.untouched === true;
-      return now.rows.length === 0 || offered ? { rows: [{ ...rowAfter([], now.lot, club), ...(offered ? { id: only.id } : {}) }] } : {};
-    });
-    // eslint-disable-next-line react-hooks/exhaustive-deps -- when the lot changes, not when the club's stones do
-  }, [lotKey, set, rows.length === 0]);
-
+  const base = (now: IntakeValues): readonly IntakeRow[] => (now.rows.length > 0 ? now.rows : rows);
   const change = (what: string, next: (rows: readonly IntakeRow[], now: IntakeValues) => readonly IntakeRow[]): void => {
     setUndoable((before) => [...before.slice(-19), { what, rows }]);
-    set((now) => ({ rows: next(now.rows, now) }));
+    set((now) => ({ rows: next(base(now), now) }));
   };
   const undo = (): void => {
     const last = undoable.at(-1);
@@ -112,9 +114,15 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
     setUndoable(undoable.slice(0, -1));
     set({ rows: last.rows });
   };
-  const onRow = (number: number, row: IntakeRow): void => set((now) => ({ rows: now.rows.map((one, i) => (i === number ? row : one)) }));
+  const onRow = (number: number, row: IntakeRow): void => set((now) => ({ rows: base(now).map((one, i) => (i === number ? row : one)) }));
+  const onPhoto = (id: string, view: PhotoView, photo: PhotoUse | null): void => set((now) => ({
+    // By id and view, because a photo takes a moment to shrink and the hand goes on meanwhile.
+    rows: base(now).map((one) => (one.id !== id ? one : {
+      ...one, untouched: false, photos: [...one.photos.filter((other) => other.view !== view), ...(photo === null ? [] : [photo])],
+    })),
+  }));
   const onValue = (number: number, field: RowField, text: string): void =>
-    set((now) => ({ rows: now.rows.map((one, i) => (i === number ? withValue(one, field, text) : one)) }));
+    set((now) => ({ rows: base(now).map((one, i) => (i === number ? withValue(one, field, text) : one)) }));
   const show = (number: number, field: RowField | null): void => {
     setActive(number);
     setBegin(false);
@@ -124,7 +132,7 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
   const onNew = (): void => {
     const last = rows.at(-1);
     const number = last?.untouched === true ? rows.length - 1 : rows.length;
-    if (number === rows.length) set((now) => ({ rows: [...now.rows, rowAfter(now.rows, now.lot, club)] }));
+    if (number === rows.length) set((now) => ({ rows: [...base(now), rowAfter(base(now), now.lot, club)] }));
     setActive(number);
     setBegin(true);
     setWanted({ row: number, field: "length_mm" });
@@ -139,8 +147,7 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
       const read = readTable(text);
       if (read.kind !== "table") setFailed(given.kind === "trouble" ? given.words : null);
       else if (given.kind === "stage" && isHeader(read.lines[0]?.cells ?? [])) set({ stage: given.stage });
-      else change(say.done.paste, (before, now) => pasted(before, place, read.lines, read.delimiter, (last) =>
-        rowAfter(last === null ? [] : [last], now.lot, club)));
+      else change(say.done.paste, (before, now) => pasted(before, place, read.lines, read.delimiter, (all) => rowAfter(all, now.lot, club)));
     });
   };
 
@@ -166,7 +173,7 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
         ...offers.map((body) => ({ thing: "offer" as const, id: body.stone_id, base: null, body })),
       ];
       await saveRecords(records, { key: draftKey, left: left.length === 0 ? null : { ...leftValues } });
-      draft.follow(left.length === 0 ? { ...nothing, lot: { kind: "here", id: lotId } } : leftValues);
+      follow(left.length === 0 ? { ...nothing, lot: { kind: "here", id: lotId } } : leftValues);
       setTaken({
         lotId,
         lotCode: lot.kind === "new" ? lot.code.trim() : club.lots.find((one) => one.id === lotId)?.code ?? "",
@@ -256,7 +263,7 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
               checked={checked[at] ?? { troubles: [], remarks: [], density: null }}
               begin={begin}
               onValue={(field, text) => onValue(at, field, text)}
-              onRow={(row) => onRow(at, row)}
+              onPhoto={(view, photo) => onPhoto(current.id, view, photo)}
             />
           )}
           <div ref={foot} class="row">
@@ -287,7 +294,7 @@ function Form({ club, draft }: { club: IntakeClub; draft: Draft }) {
                 <Density row={current} checked={checked[at] ?? { troubles: [], remarks: [], density: null }} />
                 {!current.untouched && <TroubleList row={current} checked={checked[at] ?? { troubles: [], remarks: [], density: null }} />}
               </div>
-              <Photos key={current.id} row={current} onRow={(row) => onRow(at, row)} />
+              <Photos key={current.id} row={current} onPhoto={(view, photo) => onPhoto(current.id, view, photo)} />
             </section>
           )}
           <Bad

@@ -26,7 +26,7 @@ export interface Intake {
   readonly set: (changes: Partial<IntakeValues> | ((now: IntakeValues) => Partial<IntakeValues>)) => void;
   /** Resolves when everything set so far is in the store. */
   readonly settled: () => Promise<void>;
-  /** The store was changed by a command; the screen follows. */
+  /** Shown from now on, and kept only once something is set: after a command, or for a lot that the address names. */
   readonly follow: (values: IntakeValues) => void;
   readonly trouble: string | null;
 }
@@ -39,7 +39,7 @@ export function useIntake(): Intake | undefined {
   const [values, setValues] = useState<IntakeValues | undefined>();
   const [trouble, setTrouble] = useState<string | null>(null);
   const latest = useRef<IntakeValues>(nothing);
-  const pending = useRef<Partial<IntakeValues> | null>(null);
+  const unkept = useRef(false);
   const writing = useRef<Promise<void> | null>(null);
 
   useEffect(() => {
@@ -53,16 +53,15 @@ export function useIntake(): Intake | undefined {
   }, []);
 
   const write = useCallback(async (): Promise<void> => {
-    while (pending.current !== null) {
-      const changes = pending.current;
-      pending.current = null;
+    while (unkept.current) {
+      unkept.current = false;
       try {
         await openDraft({ key: draftKey, kind: draftKind, about_id: null });
-        await setDraftValues(draftKey, changes);
+        await setDraftValues(draftKey, { ...latest.current });
         setTrouble(null);
       } catch (error) {
-        // Kept for the next try, which the next key makes; what was set meanwhile is newer.
-        pending.current = { ...changes, ...(pending.current as Partial<IntakeValues> | null) };
+        // The next key tries again.
+        unkept.current = true;
         setTrouble(error instanceof Error ? error.message : String(error));
         return;
       }
@@ -70,17 +69,17 @@ export function useIntake(): Intake | undefined {
   }, []);
 
   const set = useCallback<Intake["set"]>((asked) => {
-    const changes = typeof asked === "function" ? asked(latest.current) : asked;
-    latest.current = { ...latest.current, ...changes };
-    pending.current = { ...pending.current, ...changes };
+    latest.current = { ...latest.current, ...(typeof asked === "function" ? asked(latest.current) : asked) };
+    unkept.current = true;
     setValues(latest.current);
     writing.current ??= write().finally(() => { writing.current = null; });
   }, [write]);
 
   const settled = useCallback(async () => {
     await writing.current;
-    if (pending.current !== null) await write();
-    if (pending.current !== null) throw new Error("The rows could not be kept on this device.");
+    await write();
+    // Read as a function call, since the write above has changed it.
+    if (((): boolean => unkept.current)()) throw new Error("The rows could not be kept on this device.");
   }, [write]);
 
   const follow = useCallback((next: IntakeValues) => {

@@ -141,7 +141,7 @@ describe("rows of the grid", () => {
     if (read.kind !== "table") throw new Error(read.kind);
     let made = 0;
     const next = pasted([sound({ length_mm: "1", mass_g: "900" })], { row: 0, field: "length_mm" }, read.lines, read.delimiter, (before) =>
-      newRow(`made-${++made}`, { ...repeated(before?.values ?? emptyValues), code: "N-2" }));
+      newRow(`made-${++made}`, { ...repeated(before.at(-1)?.values ?? emptyValues), code: "N-2" }));
     expect(next.map(({ id, values }) => [id, values.code, values.kind, values.length_mm, values.width_mm, values.mass_g])).toEqual([
       ["id-1", "N-1", "slate", "205", "75", "900"], ["made-1", "N-2", "slate", "200", "70", ""],
     ]);
