@@ -19,6 +19,21 @@ export const hinders = (flag: Flag): boolean => flag.kind !== "end_low" && flag.
 
 export const isReady = (stone: Pick<PooledStone, "flags">): boolean => !stone.flags.some(hinders);
 
+export const isTried = (stone: Pick<PooledStone, "flags">): boolean => !stone.flags.some((flag) => flag.kind === "untried");
+
+/** By what the stones of the map can be picked out: how ready they are, and by what they still lack. */
+export const standings = ["ready", "not_ready", "testers", "steels", "wide", "group", "signs", "untried"] as const;
+export type Standing = (typeof standings)[number];
+export const isStanding = (value: string): value is Standing => standings.some((one) => one === value);
+
+export function isIn(stone: Pick<PooledStone, "flags">, standing: Standing): boolean {
+  switch (standing) {
+    case "ready": return isReady(stone);
+    case "not_ready": return isTried(stone) && !isReady(stone);
+    default: return stone.flags.some((flag) => flag.kind === standing);
+  }
+}
+
 export interface PooledStone {
   readonly stone_id: string;
   /** By scale id. */
