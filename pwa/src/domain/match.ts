@@ -131,6 +131,8 @@ export const newBlade: WishBlade = { name: "", steel: null, steel_class: null, h
 export const most_blades = 6;
 /** As many stones as a shortlist takes. */
 export const most_listed = 20;
+/** From here on a stone is likelier to serve than not. */
+export const even = 0.5;
 
 export const bladesOf = (values: Values): readonly WishBlade[] => {
   const blades = values["blades"];

@@ -32,6 +32,7 @@ export const match = {
   finish: "Finish wanted",
   asks: (low: number | null, high: number | null): string =>
     low === null ? `Fineness up to ${plain(high ?? 0)}` : high === null ? `Fineness ${plain(low)} or more` : `Fineness ${plain(low)} to ${plain(high)}`,
+  means: (asks: string, like: string, because: string): string => `${asks}, ${like}. ${because} Common practice, no source.`,
   like: (low: number, high: number): string => (low === high ? `about like #${low} (JIS R 6001)` : `about like #${low} to #${high} (JIS R 6001)`),
   skill: "The buyer's hand",
   ownedTitle: "Finest stone the buyer owns",
@@ -101,7 +102,9 @@ export const match = {
   speaksFor: "For it",
   uncertain: "Not certain",
   reasons: "Why",
-  others: "With the other blades",
+  weakest: (blade: string): string => `With the blade it serves least surely: ${blade}`,
+  with: (blade: string): string => `With ${blade}`,
+  lessLikely: (n: number): string => `${many(n, "stone", "stones")} less likely to serve`,
   withBlade: (blade: string): string => `with ${blade}`,
   ruler: (name: string, grade: string, low: string, high: string, want: string | null): string =>
     `${name} ${grade}, nine times in ten between ${low} and ${high}.${want === null ? "" : ` Wanted: ${want}.`}`,

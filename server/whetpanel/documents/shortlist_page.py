@@ -76,6 +76,10 @@ def _stone(stone: Mapping[str, Any], blades: Sequence[str]) -> dict[str, Any]:
         words = _SYSTEMS[band["system"]]
         ends = " to ".join(dict.fromkeys((words.format(band["low"]), words.format(band["high"]))))
         facts.append({"name": "Finish in trials", "value": f"like {ends}"})
+    drawn = [
+        (_grade(grade, blades[grade["blade"]] if len(blades) > 1 else ""), grade["scale"])
+        for grade in stone["grades"]
+    ]
     return {
         "code": stone["code"],
         "kind": f"{stone['kind'].replace('_', ' ')}, {_FORMS.get(stone['form'], stone['form'])}",
@@ -85,9 +89,8 @@ def _stone(stone: Mapping[str, Any], blades: Sequence[str]) -> dict[str, Any]:
             {"blade": one["blade"], "odds": one["odds"]} for one in stone["by_blade"]
         ] if len(blades) > 1 else [],
         "facts": facts,
-        "grades": [
-            _grade(grade, blades[grade["blade"]] if len(blades) > 1 else "") for grade in stone["grades"]
-        ],
+        "first": [one for one, scale in drawn if scale == "fineness"],
+        "rest": [one for one, scale in drawn if scale != "fineness"],
         "speaks_for": stone["speaks_for"],
         "against": stone["against"],
         "uncertain": stone["uncertain"],

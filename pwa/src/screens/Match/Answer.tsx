@@ -1,4 +1,5 @@
-import { chosenOf, helpful, isWishName, most_listed, type Found, type Values } from "../../domain/match";
+import { useEffect, useRef } from "preact/hooks";
+import { chosenOf, even, helpful, isWishName, most_listed, type Found, type FoundStone, type Values } from "../../domain/match";
 import type { MatchWish, WishName } from "../../domain/records";
 import { match as say } from "../../words/match";
 import { age } from "../../words/trade";
@@ -6,6 +7,8 @@ import type { DraftForm } from "../useDraftForm";
 import { FoundCard } from "./FoundCard";
 import { MakeList } from "./MakeList";
 import styles from "./style.module.css";
+
+const shown_anyway = 3;
 
 interface Kept {
   readonly read_at: string;
@@ -18,21 +21,34 @@ export function Answer(props: {
   readonly kept: Kept;
   /** The form says something else by now. */
   readonly stale: boolean;
+  /** It came just now, in answer to a tap. */
+  readonly fresh: boolean;
   readonly values: Values;
   readonly form: DraftForm;
   readonly onFind: (waived: readonly WishName[]) => void;
 }) {
   const { kept, form } = props;
   const { answer, wish } = kept;
+  const heading = useRef<HTMLHeadingElement>(null);
+  const at = useRef(kept.read_at);
+  useEffect(() => {
+    // A new answer stands below the form on a phone: go there, as a hand would have to.
+    if (at.current === kept.read_at && !props.fresh) return;
+    at.current = kept.read_at;
+    heading.current?.focus();
+  }, [kept.read_at, props.fresh]);
   const chosen = chosenOf(props.values).filter((id) => answer.ranked.some((stone) => stone.stone_id === id));
   const choose = (id: string, on: boolean): void => {
     const next = on ? [...chosen, id].slice(0, most_listed) : chosen.filter((one) => one !== id);
     form.set({ chosen: next.length === 0 ? undefined : next });
   };
+  // Of stones likelier not to serve a few are enough to see how near they come; the rest is a tap away.
+  const first = answer.ranked.filter((stone, n) => stone.probability >= even || n < shown_anyway);
+  const rest = answer.ranked.slice(first.length);
   return (
     <section class="stack" aria-label={say.found}>
       <div class={`sheet ${answer.fits ? "" : "needs-you"}`} role="status">
-        <h2>{answer.verdict}</h2>
+        <h2 ref={heading} tabIndex={-1}>{answer.verdict}</h2>
         <p class="soft figures">{say.considered(answer.n_considered, answer.n_stones)} {say.asOf(age(kept.read_at, Date.now()))}.</p>
         {props.stale && <p><strong>{say.otherWish}</strong></p>}
         {answer.behind && <p>{say.behind}</p>}
@@ -53,16 +69,28 @@ export function Answer(props: {
       {answer.ranked.length === 0 ? <p>{say.none}</p> : (
         <>
           <p class="note">{say.key}</p>
-          <ol class={styles.found}>
-            {answer.ranked.map((stone) => (
-              <FoundCard key={stone.stone_id} stone={stone} chosen={chosen.includes(stone.stone_id)} onChoose={(on) => choose(stone.stone_id, on)} />
-            ))}
-          </ol>
+          <Cards stones={first} chosen={chosen} onChoose={choose} />
+          {rest.length > 0 && (
+            <details>
+              <summary>{say.lessLikely(rest.length)}</summary>
+              <Cards stones={rest} chosen={chosen} onChoose={choose} />
+            </details>
+          )}
         </>
       )}
       <LeftOut answer={answer} />
       {answer.ranked.length > 0 && <MakeList wish={wish} chosen={chosen} values={props.values} form={form} />}
     </section>
+  );
+}
+
+function Cards(props: { readonly stones: readonly FoundStone[]; readonly chosen: readonly string[]; readonly onChoose: (id: string, on: boolean) => void }) {
+  return (
+    <ol class={styles.found}>
+      {props.stones.map((stone) => (
+        <FoundCard key={stone.stone_id} stone={stone} chosen={props.chosen.includes(stone.stone_id)} onChoose={(on) => props.onChoose(stone.stone_id, on)} />
+      ))}
+    </ol>
   );
 }
 

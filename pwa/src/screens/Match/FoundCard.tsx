@@ -14,8 +14,6 @@ export function FoundCard(props: { readonly stone: FoundStone; readonly chosen: 
   const several = stone.by_blade.length > 1;
   const first = weakestBlade(stone);
   const shown = stone.grades.filter((grade) => grade.blade === first);
-  const rest = stone.grades.filter((grade) => grade.blade !== first);
-  const name = (grade: FoundGrade): string => (several ? stone.by_blade[grade.blade]?.blade ?? "" : "");
   const facts = [
     (kinds as Readonly<Record<string, string>>)[stone.kind] ?? stone.kind,
     (forms as Readonly<Record<string, string>>)[stone.form] ?? stone.form,
@@ -38,14 +36,19 @@ export function FoundCard(props: { readonly stone: FoundStone; readonly chosen: 
         </ul>
       )}
       {stone.against.length > 0 && <Told name={say.against} lines={stone.against} hand />}
-      <Rulers grades={shown} name={name} />
+      {several && <h4>{say.weakest(stone.by_blade[first]?.blade ?? "")}</h4>}
+      <Rulers grades={shown} blade={null} />
       <details>
         <summary>{say.reasons}</summary>
         <div class="stack">
           {stone.speaks_for.length > 0 && <Told name={say.speaksFor} lines={stone.speaks_for} />}
           {stone.uncertain.length > 0 && <Told name={say.uncertain} lines={stone.uncertain} />}
-          {rest.length > 0 && <h4>{say.others}</h4>}
-          {rest.length > 0 && <Rulers grades={rest} name={name} />}
+          {several && stone.by_blade.map((blade, j) => j !== first && (
+            <div key={j} class="stack">
+              <h4>{say.with(blade.blade)}</h4>
+              <Rulers grades={stone.grades.filter((grade) => grade.blade === j)} blade={blade.blade} />
+            </div>
+          ))}
           {stone.finish_bands.map((band) => <p key={band.system} class="note figures">{bandText(band)}: {say.rests(band.n, stone.evidence.n_testers)}</p>)}
         </div>
       </details>
@@ -71,18 +74,16 @@ function Told(props: { readonly name: string; readonly lines: readonly string[];
   );
 }
 
-function Rulers({ grades, name }: { readonly grades: readonly FoundGrade[]; readonly name: (grade: FoundGrade) => string }) {
+function Rulers({ grades, blade }: { readonly grades: readonly FoundGrade[]; readonly blade: string | null }) {
   return (
     <div class={styles.rulers}>
       {grades.map((grade) => {
         const { want_low: low, want_high: high } = grade;
         const wanted = low === null || high === null ? null : say.wanted(low, high, grade);
         const figure = gradeText(grade.grade, 0.1);
-        const blade = name(grade);
-        const title = blade === "" ? grade.name : `${grade.name} ${say.withBlade(blade)}`;
         return (
           <div key={`${grade.blade} ${grade.scale}`} class={styles.ruled}>
-            <p class="spread"><span>{title}</span> <strong class="figures">{figure}</strong></p>
+            <p class="spread"><span>{grade.name}</span> <strong class="figures">{figure}</strong></p>
             <GradeRuler
               scale={grade}
               size="page"
@@ -91,7 +92,7 @@ function Rulers({ grades, name }: { readonly grades: readonly FoundGrade[]; read
               high90={grade.high90}
               atEnd={grade.high90 >= grade.high ? "high" : grade.low90 <= grade.low ? "low" : null}
               want={low === null || high === null ? null : { low, high }}
-              label={say.ruler(title, figure, gradeText(grade.low90, 0.1), gradeText(grade.high90, 0.1), wanted)}
+              label={say.ruler(blade === null ? grade.name : `${grade.name} ${say.withBlade(blade)}`, figure, gradeText(grade.low90, 0.1), gradeText(grade.high90, 0.1), wanted)}
             />
           </div>
         );

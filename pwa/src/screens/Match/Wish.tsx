@@ -23,6 +23,7 @@ export function Wish(props: {
   const { values, steels, onSet } = props;
   const purpose = purposeOf(values);
   const blades = bladesOf(values);
+  const finish = steels.finishes.find((one) => one.finish === values["finish"]);
   const set = (name: string) => (value: unknown): void => onSet({ [name]: value ?? undefined });
   const change = (n: number, blade: WishBlade): void => onSet({ blades: blades.map((one, i) => (i === n ? blade : one)) });
   const purposes = props.purposes.length > 0 ? props.purposes : (["knife"] as const);
@@ -55,11 +56,12 @@ export function Wish(props: {
         options={steels.finishes.filter((one) => one.purpose === purpose).map((one) => ({
           value: one.finish,
           words: one.words,
-          second: `${one.means} ${say.asks(one.low, one.high)}, ${say.like(one.grit_low, one.grit_high)}.`,
+          second: one.means,
         }))}
         value={typeof values["finish"] === "string" ? values["finish"] : null}
         onChoose={set("finish")}
       />
+      {finish && <p class="note">{say.means(say.asks(finish.low, finish.high), say.like(finish.grit_low, finish.grit_high), finish.because)}</p>}
       <Choice
         name={say.skill}
         lay="rows"

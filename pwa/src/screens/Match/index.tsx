@@ -70,6 +70,7 @@ function Counter({ view, form }: { readonly view: MatchView; readonly form: Draf
           <Answer
             kept={shown}
             stale={!("wish" in ready) || !sameWish({ ...ready.wish, waived: waivedOf(values) }, shown.wish)}
+            fresh={asked !== null && asked !== "asking" && asked.kind === "here"}
             values={values}
             form={form}
             onFind={(waived) => { if ("wish" in ready) void find({ ...ready.wish, waived }); }}
