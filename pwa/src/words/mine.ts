@@ -39,6 +39,12 @@ export const mine = {
     `Your level against the panel: ${below(severity)}, 90 % between ${below(low)} and ${below(high)}`,
   lower: "lower than the panel",
   higher: "higher",
+  checked: {
+    too_few: "",
+    below: "Where grades are agreed beforehand, you grade below them on the whole.",
+    level: "Where grades are agreed beforehand, you grade at them on the whole.",
+    above: "Where grades are agreed beforehand, you grade above them on the whole.",
+  },
   isCorrected: "This is no fault. The pooled grades are corrected for it; what counts is that it stays the same.",
 
   steady: "Your steadiness",

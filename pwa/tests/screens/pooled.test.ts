@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Pooled, PooledScale, StoneGrade } from "../../src/domain/pooled";
 import { nearestPoint, acrossAt, upAt, type FieldPoint } from "../../src/parts/Chart/geometry";
-import { byStone, halfWidth, isReady, mainGroup, ordered } from "../../src/screens/Pooled/flags";
+import { byStone, halfWidth, isIn, isReady, isStanding, mainGroup, ordered, standings } from "../../src/screens/Pooled/flags";
+import { fieldPoints, intervalsShown } from "../../src/screens/Pooled/points";
 import { WhetpanelDb, type Session } from "../../src/store/db";
 import { keepPooled, readPooled } from "../../src/store/pooled";
 
@@ -120,5 +121,28 @@ describe("kept pooled answers", () => {
     await keepPooled(answer("razor"), new Date(), db);
     await db.keep("session", session("dealer"));
     expect(await readPooled("knife", db)).toBeNull();
+  });
+});
+
+describe("which stones the map shows", () => {
+  const stones = byStone([scale("hardness", [
+    grade("ready"), grade("one", { n_testers: 1 }), grade("wide", { low90: 2, high90: 4 }), grade("none", { n_trials: 0, n_testers: 0, n_steels: 0 }),
+  ])], rules);
+  const those = (standing: (typeof standings)[number]): string[] => stones.filter((stone) => isIn(stone, standing)).map((stone) => stone.stone_id);
+
+  it("by how ready they are, and by what they lack", () => {
+    expect([those("ready"), those("not_ready"), those("testers"), those("wide"), those("untried"), those("group")]).toEqual([
+      ["ready"], ["one", "wide"], ["one"], ["wide"], ["none"], [],
+    ]);
+    expect([isStanding("wide"), isStanding("end_low"), isStanding("")]).toEqual([true, false, false]);
+  });
+
+  it("all with their intervals while they are few, the chosen one alone when they are many", () => {
+    const many = (n: number) => byStone(["hardness", "fineness"].map((id) => scale(id, Array.from({ length: n }, (_, i) => grade(`s${i}`)))), rules);
+    const drawn = (n: number, chosen: string | null): number =>
+      fieldPoints(many(n), "hardness", "fineness", (id) => id, chosen).filter(({ across, up }) => across.low90 < across.high90 && up.low90 < up.high90).length;
+    expect([drawn(intervalsShown, null), drawn(intervalsShown + 1, null), drawn(intervalsShown + 1, "s3")]).toEqual([intervalsShown, 0, 1]);
+    const one = fieldPoints(many(200), "hardness", "fineness", (id) => id, null)[7];
+    expect([one?.across.grade, one?.doubtful, one?.code]).toEqual([3, false, "s7"]);
   });
 });

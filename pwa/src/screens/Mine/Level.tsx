@@ -31,6 +31,7 @@ export function Level({ tester }: { tester: CalibratedTester }) {
           <p class={styles.ends}><span>{say.lower}</span><span>{say.higher}</span></p>
         </div>
         <p class="figures soft">{say.levelFigures(severity, low, high, tester.n_trials)}</p>
+        {tester.check_level !== "too_few" && <p class="soft">{say.checked[tester.check_level]}</p>}
         <p class="note">{say.isCorrected}</p>
       </section>
       <section class="sheet">

@@ -66,7 +66,7 @@ export function Grades(props: { readonly answer: Answer; readonly base: Base; re
       )}
       {across && up && points.length > 0 && (
         <div class={styles.fieldAndChosen}>
-          <div>
+          <div class={points.length > intervalsShown ? styles.crowded : ""}>
             <GradeField
               across={across}
               up={up}
