@@ -67,7 +67,7 @@ export default defineConfig(
   oneWay("api", ["store", "sync", "parts", "screens", "sw", "words"], ["dexie", "preact"]),
   oneWay("sync", ["parts", "screens", "sw", "words"]),
   oneWay("parts", ["store", "api", "sync", "screens", "sw"], ["dexie"]),
-  oneWay("screens", ["api", "sync/(?!(status|commands|session|views|pooled|board|club|labels|match)$)[^/]+", "sw/(?!bridge$)[^/]+"], ["dexie"]),
+  oneWay("screens", ["api", "sync/(?!(status|commands|session|views|pooled|board|club|labels|match|review|exporting)$)[^/]+", "sw/(?!bridge$)[^/]+"], ["dexie"]),
   { files: ["src/screens/**/*.{ts,tsx}", "src/parts/**/*.{ts,tsx}", "src/domain/**/*.ts"], rules: noFetch },
   { files: ["tests/**/*.{ts,tsx}"], rules: { "@typescript-eslint/no-non-null-assertion": "off" } },
 );

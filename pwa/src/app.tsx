@@ -9,6 +9,7 @@ const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
 const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
 const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
 const Publish = lazy(() => import("./screens/Publish").then((m) => m.Publish));
+const Review = lazy(() => import("./screens/Review").then((m) => m.Review));
 const Plan = lazy(() => import("./screens/Plan").then((m) => m.Plan));
 const Pooled = lazy(() => import("./screens/Pooled").then((m) => m.Pooled));
 const Agreement = lazy(() => import("./screens/Agreement").then((m) => m.Agreement));
@@ -21,6 +22,7 @@ const Protocol = lazy(() => import("./screens/Protocols").then((m) => m.Protocol
 const Work = lazy(() => import("./screens/Work").then((m) => m.Work));
 const Rules = lazy(() => import("./screens/Rules").then((m) => m.Rules));
 const Lap = lazy(() => import("./screens/Lap").then((m) => m.Lap));
+const Export = lazy(() => import("./screens/Export").then((m) => m.Export));
 const Club = lazy(() => import("./screens/Club").then((m) => m.Club));
 const Join = lazy(() => import("./screens/Join").then((m) => m.Join));
 const Practice = lazy(() => import("./screens/Practice").then((m) => m.Practice));
@@ -46,6 +48,7 @@ export function App() {
             <Route path="/stones/:id/trial" component={Trial} />
             <Route path="/stones/:id/lap" component={Lap} />
             <Route path="/stones/:id/publish" component={Publish} />
+            <Route path="/stones/:id/review" component={Review} />
             <Route path="/work" component={Work} />
             <Route path="/rules" component={Rules} />
             <Route path="/plan" component={Plan} />
@@ -60,6 +63,7 @@ export function App() {
             <Route path="/mine" component={Mine} />
             <Route path="/guide" component={Guide} />
             <Route path="/practice" component={Practice} />
+            <Route path="/export" component={Export} />
             <Route path="/club" component={Club} />
             <Route path="/join/:token" component={Join} />
             <Route path="/me" component={Me} />

@@ -29,6 +29,8 @@ export const requestTimeoutMs = 30_000;
 export const photoTimeoutMs = 120_000;
 export const planTimeoutMs = 120_000;
 export const labelTimeoutMs = 120_000;
+/** A large club is pooled afresh for its export, which takes minutes. */
+export const exportTimeoutMs = 900_000;
 
 /** While the app is open and in view, it looks for news this often. */
 export const pollMs = 60_000;

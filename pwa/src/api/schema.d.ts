@@ -1767,28 +1767,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/v1/consents/{record_id}/withdraw": {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description The version you change, in quotes, as the ETag gave it. */
-                "If-Match"?: string;
-            };
-            path: {
-                record_id: string;
-            };
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /** Take a consent out of use; it stays readable */
-        post: operations["withdrawConsent"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/v1/export/data-package.zip": {
         parameters: {
             query?: never;
@@ -7708,41 +7686,6 @@ export interface operations {
                 };
             };
             404: components["responses"]["DEFAULT_ERROR"];
-            default: components["responses"]["DEFAULT_ERROR"];
-        };
-    };
-    withdrawConsent: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description The version you change, in quotes, as the ETag gave it. */
-                "If-Match"?: string;
-            };
-            path: {
-                record_id: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": components["schemas"]["Reason"];
-            };
-        };
-        responses: {
-            /** @description OK */
-            200: {
-                headers: {
-                    /** @description The record's version, in quotes. */
-                    ETag?: string;
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": components["schemas"]["ConsentRead"];
-                };
-            };
-            404: components["responses"]["DEFAULT_ERROR"];
-            412: components["responses"]["DEFAULT_ERROR"];
-            422: components["responses"]["UNPROCESSABLE_ENTITY"];
             default: components["responses"]["DEFAULT_ERROR"];
         };
     };

@@ -15,8 +15,12 @@ export interface RequestToSend {
   readonly ifMatch?: number | null;
   readonly timeoutMs?: number;
   /** What a good answer is; a refusal is JSON in any case. */
-  readonly wants?: "json" | "pdf";
+  readonly wants?: keyof typeof media | "json";
 }
+
+/** Files that the service makes. */
+const media = { pdf: "application/pdf", zip: "application/zip" } as const;
+const isFile = (wants: RequestToSend["wants"]): wants is keyof typeof media => wants !== undefined && wants !== "json";
 
 export type Fetch = typeof fetch;
 export type Transport = (request: RequestToSend) => Promise<Answer>;
@@ -24,7 +28,7 @@ export type Transport = (request: RequestToSend) => Promise<Answer>;
 const later = new Set([408, 425, 429]);
 
 function headersOf(request: RequestToSend): Headers {
-  const headers = new Headers({ Accept: request.wants === "pdf" ? "application/pdf, application/problem+json" : "application/json" });
+  const headers = new Headers({ Accept: isFile(request.wants) ? `${media[request.wants]}, application/problem+json` : "application/json" });
   // A form on another site cannot set this, so the service takes it as proof that this app asks.
   if (request.method !== "GET") headers.set("X-Whetpanel", "1");
   if (request.json !== undefined) headers.set("Content-Type", "application/json");
@@ -37,8 +41,8 @@ function headersOf(request: RequestToSend): Headers {
 async function readBody(response: Response, wants: RequestToSend["wants"]): Promise<unknown> {
   if (response.status === 204) return null;
   const type = response.headers.get("Content-Type") ?? "";
-  if (response.ok && wants === "pdf") {
-    if (!/^application\/pdf\b/i.test(type)) throw new TypeError(`expected a PDF, got ${type || "nothing"}`);
+  if (response.ok && isFile(wants)) {
+    if (!type.toLowerCase().startsWith(media[wants])) throw new TypeError(`expected ${media[wants]}, got ${type || "nothing"}`);
     return response.blob();
   }
   if (!/^application\/([a-z.-]+\+)?json\b/i.test(type)) throw new TypeError(`expected JSON, got ${type || "nothing"}`);

@@ -22,6 +22,14 @@ export const me = {
   looks: { device: "As the phone", light: "Light", dark: "Dark", glare: "Glare" },
   lookHelp: "Glare is black on white with thick lines, for full sun.",
 
+  naming: "Your name on slips",
+  namingLead: "A slip says how many testers tried the stone, and names none.",
+  namingYes: (name: string): string => `Name me, ${name}, on slips that rest on my trials`,
+  namingMeans: "Whoever has a slip's code then reads your name on its page and in its PDF, with no account. Take it back whenever you like: your name leaves every page at once, also of slips issued before. Paper that was printed keeps it.",
+  namingWaits: "Kept here; your name shows once this has gone out.",
+  unnamingWaits: "Kept here; your name leaves the pages once this has gone out.",
+  namingRefused: "The service did not take it.",
+
   phone: "This phone",
   used: (used: string, room: string): string => `Uses ${used} of ${room}.`,
   persisted: "The browser keeps it until you remove it.",

@@ -291,7 +291,11 @@ THINGS: dict[str, Thing] = {
         Thing("hand_over", "hand-over", HandOver, (TESTER, DEALER, STEWARD), author_only=True, check=_check_hand_over),
         Thing("slip", "slip", Slip, (DEALER, STEWARD), immutable=True),
         Thing("offer", "offer", Offer, (DEALER, STEWARD), check=_check_offer),
-        Thing("consent", "consent", Consent, (TESTER, DEALER, STEWARD), author_only=True, check=_check_consent),
+        # Taken back by writing it anew: its id is the member's, so a withdrawn one could never be given again.
+        Thing(
+            "consent", "consent", Consent, (TESTER, DEALER, STEWARD), author_only=True, withdrawers=(),
+            check=_check_consent,
+        ),
         Thing("shortlist", "shortlist", Shortlist, (DEALER, STEWARD), immutable=True),
     )
 }  # fmt: skip

@@ -14,4 +14,6 @@ consent_blueprint = Blueprint(
 )
 
 add_record_routes(offer_blueprint, THINGS["offer"], OfferRead, OfferWrite, query=StoneListQuery, name="Offer")
-add_record_routes(consent_blueprint, THINGS["consent"], ConsentRead, ConsentWrite, name="Consent")
+add_record_routes(
+    consent_blueprint, THINGS["consent"], ConsentRead, ConsentWrite, name="Consent", withdraw=False
+)

@@ -8,6 +8,7 @@ import { bench } from "../../words/bench";
 import { me as words } from "../../words/me";
 import { day } from "../../words/trade";
 import { readSetAside } from "../Bench/read";
+import { Naming } from "./Naming";
 import { QueueFile } from "./QueueFile";
 import { SignOut } from "./SignOut";
 import { Storage } from "./Storage";
@@ -75,6 +76,7 @@ export function Me() {
         <a class="button" href="/rules">{words.rules}</a>
         <a class="button" href="/work">{words.work}</a>
       </p>
+      <Naming memberId={member.id} name={member.display_name} />
       <ChooseLook />
       <Storage full={status.storageFull} />
       <QueueFile records={status.waiting + status.needsYou} photos={status.waitingPhotos} />

@@ -24,6 +24,7 @@ export function Earlier(props: { readonly slips: readonly Seen<"slip">[]; readon
                 <span class="soft">{say.states[stateOf(slip, props.all, props.moved)]}</span>
               </div>
               <p class="figures">{say.issued(day(record.issued_on))}: {inProtocolOrder(record.grades, props.protocols).map((grade) => `${grade.name} ${gradeText(grade.grade, 0.1)}`).join(", ")}.</p>
+              {record.notes !== "" && <p class="soft">{say.ownNotes(record.notes)}</p>}
               {record.override_reason !== null && <p class="soft">{say.overridden(record.override_reason)}</p>}
               {record.withdrawn && <p>{say.withdrawn(day(record.withdrawn.at), record.withdrawn.reason)}</p>}
               {record.withdrawn && slip.state === "waiting" && <p class="note">{say.withdrawnWaits}</p>}

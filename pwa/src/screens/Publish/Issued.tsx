@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { MovedSlip } from "../../domain/publishing";
-import type { Protocol, Slip } from "../../domain/records";
+import type { Slip } from "../../domain/records";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import type { Seen } from "../../store/catalogue";
 import { verdict as sayVerdict } from "../../words/parts";
@@ -8,6 +8,7 @@ import { publish as say } from "../../words/publish";
 import { day, faces, mm } from "../../words/trade";
 import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { AskWithdraw } from "../Stone/AskWithdraw";
+import type { PublishView } from "./read";
 import { Rulers } from "./Rulers";
 import styles from "./style.module.css";
 
@@ -21,7 +22,7 @@ export const movedWords = (slip: Slip, moved: readonly MovedSlip[]): string[] =>
     say.moved(slip.grades.find((grade) => grade.scale === one.scale)?.name ?? one.scale, gradeText(one.published, 0.1), gradeText(one.now, 0.1)));
 
 /** The slip that stands: its code, where to read it, and what was fixed. */
-export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: readonly MovedSlip[]; readonly protocols: readonly Protocol[] }) {
+export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: readonly MovedSlip[]; readonly page: PublishView }) {
   const { record } = props.slip;
   const moved = movedWords(record, props.moved);
   return (
@@ -45,18 +46,18 @@ export function Issued(props: { readonly slip: Seen<"slip">; readonly moved: rea
       )}
       <details open>
         <summary class={styles.more}><h2>{say.asPublished}</h2></summary>
-        <Fixed record={record} protocols={props.protocols} />
+        <Fixed record={record} page={props.page} />
       </details>
       <Withdraw slip={props.slip} />
     </article>
   );
 }
 
-function Fixed({ record, protocols }: { readonly record: Slip; readonly protocols: readonly Protocol[] }) {
+function Fixed({ record, page }: { readonly record: Slip; readonly page: PublishView }) {
   const { stone, evidence } = record;
   return (
     <div class={styles.columns}>
-      <Rulers grades={inProtocolOrder(record.grades, protocols.filter((protocol) => protocol.purpose === record.purpose))} />
+      <Rulers grades={inProtocolOrder(record.grades, page.protocols.filter((protocol) => protocol.purpose === record.purpose))} />
       <div class="stack">
         {record.override_reason !== null && <p><strong>{say.overridden(record.override_reason)}</strong></p>}
         {stone && <p>{say.fixedStone(faces[stone.face], mm(stone.thickness_mm))}.</p>}
@@ -64,6 +65,11 @@ function Fixed({ record, protocols }: { readonly record: Slip; readonly protocol
           <>
             <p class="figures">{say.evidence(evidence.n_trials, evidence.n_testers, evidence.n_steels)}.</p>
             <p>{say.steels(evidence.steels)}.</p>
+            {evidence.tester_ids !== undefined && <Testers ids={evidence.tester_ids} page={page} />}
+            {evidence.inspected !== undefined && (
+              <p>{evidence.inspected === null ? say.neverInspected : say.inspected(day(evidence.inspected.at))}</p>
+            )}
+            {(evidence.signs_note ?? "") !== "" && <p>{evidence.signs_note}</p>}
             {evidence.level_note !== "" && <p class="soft">{evidence.level_note}</p>}
           </>
         )}
@@ -75,9 +81,21 @@ function Fixed({ record, protocols }: { readonly record: Slip; readonly protocol
             <ul class={styles.care}>{record.care.map((advice) => <li key={advice}>{advice}</li>)}</ul>
           </>
         )}
+        {record.notes !== "" && <p>{say.ownNotes(record.notes)}</p>}
         <p class="note">{say.method(record.method_version, record.pool_revision)}</p>
       </div>
     </div>
+  );
+}
+
+/** With whose trials, and who of them the public page names at this moment. */
+function Testers({ ids, page }: { readonly ids: readonly string[]; readonly page: PublishView }) {
+  const nameOf = (id: string): string => page.names.get(id) ?? "?";
+  return (
+    <p>
+      {say.testers(ids.map(nameOf).sort((a, b) => a.localeCompare(b)))}{" "}
+      <span class="soft">{say.named(ids.filter((id) => page.agreed.has(id)).map(nameOf).sort((a, b) => a.localeCompare(b)))}</span>
+    </p>
   );
 }
 

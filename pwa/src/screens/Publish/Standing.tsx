@@ -1,4 +1,5 @@
-import { useMemo, useState } from "preact/hooks";
+import type { RefObject } from "preact";
+import { useId, useMemo, useRef, useState } from "preact/hooks";
 import type { Readiness } from "../../domain/publishing";
 import type { Protocol, Purpose } from "../../domain/records";
 import { newId, saveRecord } from "../../sync/commands";
@@ -55,8 +56,9 @@ function Known(props: {
   const grades = inProtocolOrder(tried, protocols.filter((protocol) => protocol.purpose === purpose));
   const most = grades.reduce<(typeof grades)[number] | null>((best, one) => (best === null || one.n_trials > best.n_trials ? one : best), null);
 
+  const notes = useRef<HTMLTextAreaElement>(null);
   const save = (override_reason: string | null): Promise<void> =>
-    saveRecord("slip", id, { stone_id: stoneId, purpose, override_reason, notes: "" }, null);
+    saveRecord("slip", id, { stone_id: stoneId, purpose, override_reason, notes: notes.current?.value.trim() ?? "" }, null);
   const publish = async (): Promise<void> => {
     setBusy(true);
     try {
@@ -81,6 +83,7 @@ function Known(props: {
           ? <p>{say.readyLead}</p>
           : <Blocks blocks={readiness.blocks} stoneId={stoneId} purpose={purpose} />}
         {grades.length === 0 ? <p class="note">{say.untried}</p> : <p class="note">{say.fixed}</p>}
+        {grades.length > 0 && <Notes box={notes} />}
         {wrong !== null && <p class={styles.wrong} role="alert">{wrong}</p>}
         {readiness.ready && (
           <button type="button" class="button button-main" disabled={busy} onClick={() => void publish()}>
@@ -92,5 +95,20 @@ function Known(props: {
           : <p><button type="button" class="button" onClick={() => setAsking(true)}>{say.withReason}</button></p>)}
       </section>
     </div>
+  );
+}
+
+/** What the club wants to remember of this slip; folded away, since most slips need none. */
+function Notes({ box }: { readonly box: RefObject<HTMLTextAreaElement | null> }) {
+  const id = useId();
+  return (
+    <details>
+      <summary class={styles.moreHand}>{say.addNotes}</summary>
+      <div class="field">
+        <label for={id}>{say.notes}</label>
+        <textarea id={id} ref={box} rows={2} maxLength={4000} aria-describedby={`${id}-help`} />
+        <p class="note" id={`${id}-help`}>{say.notesHelp}</p>
+      </div>
+    </details>
   );
 }

@@ -69,7 +69,7 @@ function OnePurpose({ stone, purpose, page }: { readonly stone: Stone; readonly 
   return (
     <>
       {underway.map((slip) => <Underway key={slip.record.id} slip={slip} />)}
-      {current && <Issued slip={current} moved={moved} protocols={page.protocols} />}
+      {current && <Issued slip={current} moved={moved} page={page} />}
       {underway.length === 0 && (current === null
         ? <section class="stack"><h2>{say.gradesNow}</h2>{standing}</section>
         : (
