@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Pooled, PooledScale, StoneGrade } from "../../src/domain/pooled";
 import { nearestPoint, acrossAt, upAt, type FieldPoint } from "../../src/parts/Chart/geometry";
-import { byStone, halfWidth, isIn, isReady, isStanding, mainGroup, ordered, standings } from "../../src/screens/Pooled/flags";
+import { byStone, halfWidth, isIn, isReady, isStanding, mainGroup, ordered, type Standing } from "../../src/screens/Pooled/flags";
 import { fieldPoints, intervalsShown } from "../../src/screens/Pooled/points";
 import { WhetpanelDb, type Session } from "../../src/store/db";
 import { keepPooled, readPooled } from "../../src/store/pooled";
@@ -128,7 +128,7 @@ describe("which stones the map shows", () => {
   const stones = byStone([scale("hardness", [
     grade("ready"), grade("one", { n_testers: 1 }), grade("wide", { low90: 2, high90: 4 }), grade("none", { n_trials: 0, n_testers: 0, n_steels: 0 }),
   ])], rules);
-  const those = (standing: (typeof standings)[number]): string[] => stones.filter((stone) => isIn(stone, standing)).map((stone) => stone.stone_id);
+  const those = (standing: Standing): string[] => stones.filter((stone) => isIn(stone, standing)).map((stone) => stone.stone_id);
 
   it("by how ready they are, and by what they lack", () => {
     expect([those("ready"), those("not_ready"), those("testers"), those("wide"), those("untried"), those("group")]).toEqual([
