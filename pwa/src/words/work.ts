@@ -60,5 +60,8 @@ export const workLink = {
   open: (n: number): string => many(n, "repair is open", "repairs are open"),
   openOn: (n: number, stones: number): string => `${many(n, "thing to do", "things to do")} on ${many(stones, "stone", "stones")}`,
   see: "See the work list",
+  lookAgain: "Look at these again before they go on:",
+  inspectAgain: (code: string): string => `Inspect ${code}`,
+  moreAgain: (n: number): string => `${n} more on the work list`,
   rules: "The rules behind it",
 };

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Inspection, Repair, Stone } from "../../src/domain/records";
 import rules from "../../src/domain/soundness/default_rules.json";
 import type { Rule } from "../../src/domain/records";
-import { asksForALook, itemKey, itemsOf, workByStone } from "../../src/screens/Work/list";
+import { asksForALook, itemKey, itemsOf, onlyToLookAt, workByStone } from "../../src/screens/Work/list";
 import { toRepair } from "../../src/screens/Work/RepairForm";
 
 const kept = { version: 1, revision: 1, recorded_at: null, created_by: "m1", created_at: "", updated_at: "", updated_by: "m1", withdrawn: null };
@@ -52,6 +52,15 @@ describe("the work list", () => {
 
     expect(work?.faces[0]?.local).toBe(true);
     expect(work?.faces[0]?.items[0]).toMatchObject({ verdict: "glue before lapping", finding_id: "f1", urgency: "before_use" });
+  });
+
+  it("names the stones that only wait for a fresh look", () => {
+    const done = { ...kept, id: "r1", ...toRepairOf("seal"), outcome: "done" } as Repair;
+    const again = (looks: readonly Inspection[]) => onlyToLookAt(workByStone({ stones, inspections: looks, repairs: [done], rules: null }));
+
+    expect(again(inspections.slice(0, 1)).map(({ id }) => id)).toEqual(["s1"]);
+    // The back of the same stone asks for glue, so there is more to do than to look.
+    expect(again(inspections)).toEqual([]);
   });
 
   it("turns into a fresh look once the repair is done, also while that repair still waits", () => {

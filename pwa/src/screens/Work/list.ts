@@ -60,3 +60,7 @@ export const itemKey = (item: Pick<WorkItem, "inspection_id" | "finding_id" | "r
 
 /** Verdicts that stand for an inspection only, so a repair of theirs is nothing but a fresh look. */
 export const asksForALook = (item: WorkItem): boolean => item.rule_id === null || item.verdict === "inspect again";
+
+/** Stones that ask for nothing more than a fresh look: what was to be done to them is done. */
+export const onlyToLookAt = (work: readonly StoneWork[]): Stone[] =>
+  work.filter(({ faces }) => faces.every(({ items }) => items.every(asksForALook))).map(({ stone }) => stone);

@@ -1,7 +1,14 @@
 import type { Inspection, Stone } from "../../domain/records";
 import { readAll, readRuleSet, readSession, type Seen } from "../../store/catalogue";
 import { mayDeal } from "../../store/db";
-import { itemsOf, workByStone, type StoneWork } from "./list";
+import { itemsOf, onlyToLookAt, workByStone, type StoneWork } from "./list";
+
+export interface OpenCount {
+  readonly items: number;
+  readonly stones: number;
+  /** Stones whose repairs are done and that only wait for a fresh look. */
+  readonly again: readonly Pick<Stone, "id" | "code">[];
+}
 
 export interface WorkView {
   readonly work: readonly StoneWork[];
@@ -36,7 +43,7 @@ export async function readWork(stoneId: string | null): Promise<WorkView> {
 }
 
 /** How much is open: for a line on the bench, or on one stone's page. */
-export async function countWork(stoneId: string | null): Promise<{ readonly items: number; readonly stones: number }> {
+export async function countWork(stoneId: string | null): Promise<OpenCount> {
   const { work } = await readWork(stoneId);
-  return { items: itemsOf(work).length, stones: work.length };
+  return { items: itemsOf(work).length, stones: work.length, again: onlyToLookAt(work) };
 }
