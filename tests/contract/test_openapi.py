@@ -103,6 +103,7 @@ def test_without_a_session_nothing_is_told(small_house: ClubHouse) -> None:
         ("get", "/api/v1/joining/{token}"),
         ("post", "/api/v1/joining/{token}"),
         ("get", "/api/v1/published/{code}"),
+        ("get", "/api/v1/shortlists/by-code/{code}"),
     }
     for path, operations in json.loads(SNAPSHOT.read_text())["paths"].items():
         for method in operations:

@@ -35,7 +35,7 @@ LEFT_OUT: dict[str, str] = {
     "kept_back": "Kept back.",
     "set_aside": "Set aside.",
     "work": "Open work before anybody may use it.",
-    "untried": "Nobody tried it for this purpose.",
+    "untried": "Nobody graded it on every scale for this purpose.",
     "budget": "Over the budget.",
     "size": "Not of the size wanted.",
     "ruled_out": "All but ruled out by its grades.",

@@ -49,7 +49,7 @@ class Evidence:
             )
         if self.half_width > self.max_half_width:
             short.append(
-                f"Its grades are known to ± {self.half_width:.1f} only; the club publishes at "
+                f"Its grades are known to ± {self.half_width:.2f} only; the club publishes at "
                 f"± {self.max_half_width:g}."
             )
         return tuple(short)
