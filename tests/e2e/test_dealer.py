@@ -103,6 +103,9 @@ def walk_everywhere(phone: Phone, stone_id: str) -> None:
         f"/stones/{stone_id}": "Your trials",
         f"/stones/{stone_id}/trial": "Try",
         "/pooled": "Pooled grades",
+        "/plan": "Plan trials",
+        "/agreement": "How far the panel agrees",
+        "/testers": "How I grade",
         "/protocols": "Protocols",
         "/me": "What waits, as a file",
     }

@@ -117,6 +117,16 @@ def test_every_address_passes_the_examination(
         "/stones/:id/inspect": (f"/stones/{known_stone['id']}/inspect", lambda: heading(page, "Inspect")),
         "/stones/:id/trial": (f"/stones/{known_stone['id']}/trial", lambda: heading(page, "Try")),
         "/pooled": ("/pooled", lambda: expect(page.get_by_role("table")).to_be_visible()),
+        "/plan": ("/plan?purpose=knife", lambda: heading(page, "Who has which stone")),
+        "/agreement": ("/agreement?purpose=knife", lambda: heading(page, "Do they give the same grade?")),
+        "/testers": (
+            "/testers?purpose=knife",
+            lambda: expect(page.get_by_role("table", name="Testers")).to_be_visible(),
+        ),
+        "/testers/:id": (
+            f"/testers/{keeper.id}?purpose=knife",
+            lambda: heading(page, "Level against the panel"),
+        ),
         "/protocols": ("/protocols", lambda: heading(page, "Protocols")),
         "/protocols/:id": (f"/protocols/{club.protocol['id']}", lambda: heading(page, club.protocol["name"])),
         "/me": ("/me", lambda: heading(page, "What waits, as a file")),

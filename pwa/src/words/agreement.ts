@@ -9,7 +9,7 @@ const figure = (value: number): string => value.toFixed(2).replace("-", "−");
 const between = (low: number, high: number): string => `95\u00a0% between ${figure(low)} and ${figure(high)}`;
 
 const alphaWords: Readonly<Record<AlphaBand, string>> = {
-  below: "below what one may rest a conclusion on",
+  below: "too little to conclude anything",
   tentative: "enough for tentative conclusions",
   reliable: "enough to rely on",
 };
@@ -52,7 +52,7 @@ export const agreement = {
     },
     reads: (band: AlphaBand): string => `By Krippendorff's customary bounds (.667 and .800) this is ${alphaWords[band]}.`,
     open: (low: AlphaBand, high: AlphaBand): string =>
-      `By Krippendorff's customary bounds (.667 and .800) it could be anything from ${alphaWords[low]} to ${alphaWords[high]}: more shared trials will tell.`,
+      `By Krippendorff's customary bounds (.667 and .800) the interval runs from “${alphaWords[low]}” to “${alphaWords[high]}”: more shared trials will tell.`,
     when: "A severe tester lowers it, though pooling corrects for that. Stones that are all alike lower it too: then there is little to agree on.",
     source: "Bounds: Krippendorff, Content Analysis (2004), page 241. Interval: resampled pairs.",
   },
@@ -66,7 +66,7 @@ export const agreement = {
     means: (icc: number): string =>
       `Of the spread of single grades, ${Math.round(Math.max(0, icc) * 100)}\u00a0% comes from the stones; the rest from who graded and from chance.`,
     reads: (band: IccBand): string => `By Koo and Li's bounds (.50, .75, .90) that is ${iccWords[band]}.`,
-    open: (low: IccBand, high: IccBand): string => `By Koo and Li's bounds (.50, .75, .90) it could be anything from ${iccWords[low]} to ${iccWords[high]}.`,
+    open: (low: IccBand, high: IccBand): string => `By Koo and Li's bounds (.50, .75, .90) the interval runs from “${iccWords[low]}” to “${iccWords[high]}”.`,
     mean: (k: number, value: number, low: number | null, high: number | null): string =>
       `The mean of ${k === 2 ? "both" : `all ${k}`} would reach ${figure(value)}${low === null || high === null ? "" : ` (${between(low, high)})`}.`,
     consistent: (value: number, low: number | null, high: number | null): string =>
