@@ -146,12 +146,15 @@ def test_a_stone_worn_past_the_clubs_depth_asks_for_a_confirming_trial(house: Cl
     assert 201 == house.testers[0].put(f"/lappings/{new_id()}", lapping).status_code
 
     worn, lapped, whole = (row(house, stone) for stone in stones)
+    refused = publish(house, stones[0])
     blade = house.dealer.get("/blades").json["items"][0]["id"]
     again = house.trial_body(stones[0], blade, finished_at="2026-03-06T10:00:00Z", thickness_mm=22.4)
     assert 201 == house.testers[0].put(f"/trials/{new_id()}", again).status_code
 
     assert ["in_trial", "in_trial", "ready"] == [one["state"] for one in (worn, lapped, whole)]
     assert "2.6 mm are gone from the front" in worn["blocks"][0]
+    assert 409 == refused.status_code
+    assert worn["blocks"] == [error["message"] for error in refused.json["errors"]]
     assert "2.4 mm are lapped off the front" in lapped["blocks"][0]
     assert "ready" == row(house, stones[0])["state"]
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from whetpanel.core.depth import FaceGone
 from whetpanel.core.soundness.work import BLOCKS_PUBLICATION, WorkItem
 
 
@@ -33,8 +34,18 @@ def half_width(grade: Mapping[str, Any]) -> float:
     return float(grade["high90"] - grade["low90"]) / 2
 
 
+def confirm_words(gone: FaceGone) -> str:
+    """That a face has gone down too far to stand by its grades, and what to do."""
+    how = "lapped off" if gone.lapped else "gone from"
+    return f"{gone.gone_mm:.1f} mm are {how} the {gone.face} since it was last tried: ask for one confirming trial."
+
+
 def readiness(
-    grades: Sequence[Mapping[str, Any]], work: Sequence[WorkItem], rules: PublishRules, n_groups: int = 1
+    grades: Sequence[Mapping[str, Any]],
+    work: Sequence[WorkItem],
+    rules: PublishRules,
+    n_groups: int = 1,
+    worn: Sequence[FaceGone] = (),
 ) -> Readiness:
     """What stands between a stone and its slip.
 
@@ -43,6 +54,7 @@ def readiness(
     grades    one for each scale of the purpose: name, n_testers, n_steels, low90, high90
     work      the stone's open work
     n_groups  groups of stones that cannot be compared; above 1 the grade would not mean what others' mean
+    worn      its faces that have gone past the club's depth since they were last tried
 
     Notes
     -----
@@ -73,6 +85,7 @@ def readiness(
         for item in work
         if item.urgency in BLOCKS_PUBLICATION
     ]
+    blocks += [confirm_words(gone) for gone in worn]
     if n_groups > 1:
         blocks.append(
             f"The stones fall into {n_groups} groups that no shared tester links: a few linking trials make them "

@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .depth import FACES, FaceGone
-from .readiness import Readiness
+from .readiness import Readiness, confirm_words
 from .soundness.work import BLOCKS_PUBLICATION, INSPECT_AGAIN, SET_ASIDE, WorkItem
 
 TO_INSPECT, TO_REPAIR, IN_TRIAL = "to_inspect", "to_repair", "in_trial"
@@ -54,7 +54,7 @@ class StandingSlip:
 class StoneFacts:
     """What the records say of one stone, for one purpose.
 
-    readiness   of its grades alone: what the open work says is in ``work``
+    readiness   of its grades alone: what the open work and the wear say stands below
     work        its open work, and ``put_aside`` the verdicts "set aside" that were carried out
     inspected, marked, tried
                 faces with an inspection; with a stamp or natural skin, which is not worked on; with a trial that counts
@@ -101,7 +101,7 @@ def standing(facts: StoneFacts) -> Standing:
     aside, repairs, looks, lesser = _sorted_work(facts)
     looks = [*looks, *_faces_to_inspect(facts)]
     moved = _moved(facts.slip)
-    confirm = [_confirm(gone) for gone in facts.to_confirm]
+    confirm = [confirm_words(gone) for gone in facts.to_confirm]
     trials = list(facts.readiness.blocks)
     stands = facts.slip is not None and not moved and not confirm
     if aside:
@@ -163,11 +163,6 @@ def _moved(slip: StandingSlip | None) -> list[str]:
         f"Later trials moved {one.name.lower()} from {one.published:.1f} to {one.now:.1f}: issue the slip anew."
         for one in (slip.moved if slip is not None else ())
     ]
-
-
-def _confirm(gone: FaceGone) -> str:
-    how = "lapped off" if gone.lapped else "gone from"
-    return f"{gone.gone_mm:.1f} mm are {how} the {gone.face} since it was last tried: ask for one confirming trial."
 
 
 def _closed(sentence: str) -> str:

@@ -5,45 +5,28 @@ nothing here asks the database about a single stone.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from ..clock import Clock
-from ..core.depth import FaceGone, faces_to_confirm, history_from
+from ..core.depth import FaceGone
 from ..core.readiness import PublishRules, readiness
 from ..core.soundness import open_work
 from ..core.soundness.work import WorkItem, latest_by_face, put_aside
 from ..core.standing import STATES, Standing, StandingSlip, StoneFacts, moved_grades, standing
 from ..storage.base import Database
-from ..storage.schema import (
-    Assignment,
-    Club,
-    Inspection,
-    Lapping,
-    Offer,
-    Protocol,
-    Repair,
-    Slip,
-    Stone,
-    Trial,
-)
+from ..storage.schema import Assignment, Club, Inspection, Offer, Repair, Slip, Stone
 from .asking import holders_now, open_assignments
 from .caller import DEALER, STEWARD, Caller
 from .pool_desk import PoolDesk, Pooled
+from .wearing import LastTrials, by_stone, last_trials, of_stones, worn_faces
 
 SOLD, KEPT_BACK = "sold", "kept_back"
-
-
-@dataclass(frozen=True)
-class _LastTrial:
-    face: str
-    at: datetime
-    thickness_mm: float | None
 
 
 @dataclass(frozen=True)
@@ -51,15 +34,13 @@ class _Records:
     """Everything the board rests on besides the pooled grades; all by stone id."""
 
     rules: PublishRules
-    confirm_depth_mm: float
     stones: dict[str, frozenset[str]]
     """Each stone's marked faces."""
     work: dict[str, list[WorkItem]]
     put_aside: dict[str, list[WorkItem]]
     inspected: dict[str, set[str]]
-    measured: dict[str, list[tuple[datetime, float | None]]]
-    trials: dict[str, list[_LastTrial]]
-    lapped: dict[str, list[tuple[str, datetime, float | None, float | None]]]
+    trials: LastTrials
+    worn: dict[str, tuple[FaceGone, ...]]
     slips: dict[str, tuple[str, list[dict[str, Any]]]]
     """The latest slip's id and its grades."""
     offers: dict[str, tuple[str, str]]
@@ -126,11 +107,6 @@ def _facts(stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], n
     trials = records.trials.get(stone_id, ())
     slip = records.slips.get(stone_id)
     offer_state, notes = records.offers.get(stone_id, (None, ""))
-    measured, lapped = records.measured.get(stone_id, ()), records.lapped.get(stone_id, ())
-    to_confirm: tuple[FaceGone, ...] = ()
-    if trials and (measured or lapped or len(trials) > 1):
-        history = history_from([(one.face, one.at, one.thickness_mm) for one in trials], measured, lapped)
-        to_confirm = faces_to_confirm(history, records.confirm_depth_mm)
     standing_slip = None
     if slip is not None:
         now = {grade["scale"]: grade["grade"] for grade in grades}
@@ -141,8 +117,8 @@ def _facts(stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], n
         put_aside=records.put_aside.get(stone_id, ()),
         inspected=frozenset(records.inspected.get(stone_id, ())),
         marked=records.stones[stone_id],
-        tried=frozenset(one.face for one in trials),
-        to_confirm=to_confirm,
+        tried=frozenset(face for face, _, _ in trials),
+        to_confirm=records.worn.get(stone_id, ()),
         slip=standing_slip,
         kept_back=notes if offer_state == KEPT_BACK else None,
     )
@@ -163,17 +139,12 @@ def _look(session: Session, club_id: str, purpose: str, lot_id: str | None) -> _
     here = select(Stone.id).where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None))
     if lot_id is not None:
         here = here.where(Stone.lot_id == lot_id)
-
-    def rows_of(model: Any, *columns: Any) -> Select[Any]:
-        """The valid records of these stones."""
-        narrow = (model.stone_id.in_(here),) if lot_id is not None else ()
-        return select(*columns).where(model.club_id == club_id, model.withdrawn_at.is_(None), *narrow)
-
+    rows_of = of_stones(club_id, None if lot_id is None else here)
     stones = session.execute(here.add_columns(Stone.marks).order_by(Stone.code, Stone.id)).all()
     looked = session.execute(
         rows_of(
             Inspection, Inspection.id, Inspection.stone_id, Inspection.face, Inspection.inspected_at,
-            Inspection.thickness_mm, Inspection.verdicts,
+            Inspection.verdicts,
         )
     ).all()  # fmt: skip
     inspections = [{**row._mapping, "withdrawn": None} for row in looked]
@@ -193,58 +164,17 @@ def _look(session: Session, club_id: str, purpose: str, lot_id: str | None) -> _
         rows_of(Slip, Slip.stone_id, Slip.id, Slip.grades).where(Slip.purpose == purpose).order_by(Slip.id)
     ).all()
     offers = session.execute(rows_of(Offer, Offer.stone_id, Offer.state, Offer.notes)).all()
-    lapped = session.execute(
-        rows_of(
-            Lapping, Lapping.stone_id, Lapping.face, Lapping.lapped_at, Lapping.removed_um,
-            Lapping.thickness_after_mm,
-        )
-    ).all()  # fmt: skip
+    trials = last_trials(session, rows_of, purpose)
     return _Records(
         rules=PublishRules(**club.publish_rules),
-        confirm_depth_mm=club.confirm_depth_mm,
         stones={stone_id: frozenset(mark["face"] for mark in marks) for stone_id, marks in stones},
-        work=_by_stone((item.stone_id, item) for item in open_work(inspections, repairs)),
-        put_aside=_by_stone((item.stone_id, item) for item in put_aside(inspections, repairs)),
+        work=by_stone((item.stone_id, item) for item in open_work(inspections, repairs)),
+        put_aside=by_stone((item.stone_id, item) for item in put_aside(inspections, repairs)),
         inspected=inspected,
-        measured=_by_stone((row.stone_id, (row.inspected_at, row.thickness_mm)) for row in looked),
-        trials=_last_trials(session, rows_of, purpose),
-        lapped=_by_stone((row[0], tuple(row[1:])) for row in lapped),
+        trials=trials,
+        worn=worn_faces(session, rows_of, trials, club.confirm_depth_mm),
         slips={row.stone_id: (row.id, row.grades) for row in slips},
         offers={row.stone_id: (row.state, row.notes) for row in offers},
-        asked=_by_stone((one.stone_id, one) for one in open_assignments(session, club_id, purpose)),
+        asked=by_stone((one.stone_id, one) for one in open_assignments(session, club_id, purpose)),
         holders=holders_now(session, club_id),
     )
-
-
-def _last_trials(session: Session, rows_of: Any, purpose: str) -> dict[str, list[_LastTrial]]:
-    """The last trial of each face that counts for this purpose, and the last one that noted a thickness."""
-    of_face = (Trial.stone_id, Trial.face)
-    latest = (Trial.finished_at.desc(), Trial.id.desc())
-    ranked = (
-        rows_of(
-            Trial, Trial.stone_id, Trial.face, Trial.finished_at, Trial.thickness_mm,
-            func.row_number().over(partition_by=of_face, order_by=latest).label("place"),
-            func.row_number()
-            .over(partition_by=(*of_face, Trial.thickness_mm.is_(None)), order_by=latest)
-            .label("measured_place"),
-        )
-        .join(Protocol, (Protocol.club_id == Trial.club_id) & (Protocol.id == Trial.protocol_id))
-        .where(Protocol.purpose == purpose, Trial.excluded_at.is_(None))
-        .subquery()
-    )  # fmt: skip
-    columns = ranked.c
-    rows = session.execute(
-        select(columns.stone_id, columns.face, columns.finished_at, columns.thickness_mm).where(
-            (columns.place == 1) | ((columns.measured_place == 1) & columns.thickness_mm.is_not(None))
-        )
-    ).all()
-    return _by_stone(
-        (stone_id, _LastTrial(face, finished_at, mm)) for stone_id, face, finished_at, mm in rows
-    )
-
-
-def _by_stone(pairs: Iterable[tuple[str, Any]]) -> dict[str, list[Any]]:
-    found: dict[str, list[Any]] = {}
-    for stone_id, one in pairs:
-        found.setdefault(stone_id, []).append(one)
-    return found

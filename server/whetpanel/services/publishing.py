@@ -37,6 +37,7 @@ from ..storage.schema import (
 from .caller import DEALER, STEWARD, Caller
 from .pool_desk import PoolDesk, Pooled
 from .things import THINGS, WriteContext
+from .wearing import last_trials, of_stones, worn_faces
 from .writing import Written, put_record
 
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -67,7 +68,9 @@ class StoneStanding:
     pooled: Pooled
 
 
-def _standing(database: Database, pooled: Pooled, caller: Caller, stone_id: str) -> StoneStanding:
+def _standing(
+    database: Database, pooled: Pooled, caller: Caller, stone_id: str, purpose: str
+) -> StoneStanding:
     with database.read() as session:
         _stone(session, caller, stone_id)
         club = session.get_one(Club, (caller.club_id, caller.club_id))
@@ -78,6 +81,9 @@ def _standing(database: Database, pooled: Pooled, caller: Caller, stone_id: str)
             select(Repair).where(Repair.club_id == caller.club_id, Repair.stone_id == stone_id)
         ).scalars()
         work = open_work([row.body() for row in inspections], [row.body() for row in repairs])
+        this = of_stones(caller.club_id, select(Stone.id).where(Stone.id == stone_id))
+        trials = last_trials(session, this, purpose)
+        worn = worn_faces(session, this, trials, club.confirm_depth_mm).get(stone_id, ())
     grades = []
     for scale in pooled.scales:
         for stone in scale["stones"]:
@@ -86,7 +92,7 @@ def _standing(database: Database, pooled: Pooled, caller: Caller, stone_id: str)
                 grades.append({**head, **stone})
     n_groups = max((len(scale["groups"]) for scale in pooled.scales), default=1)
     rules = PublishRules(**club.publish_rules)
-    return StoneStanding(grades, readiness(grades, work, rules, n_groups), pooled)
+    return StoneStanding(grades, readiness(grades, work, rules, n_groups, worn), pooled)
 
 
 def stone_readiness(
@@ -95,7 +101,7 @@ def stone_readiness(
     """Whether a stone may be published for a purpose, and if not, why."""
     caller.require(DEALER, STEWARD)
     pooled = desk.pooled(caller.club_id, purpose, wait=True)
-    standing = _standing(database, pooled, caller, stone_id)
+    standing = _standing(database, pooled, caller, stone_id, purpose)
     return {
         "purpose": purpose,
         "ready": standing.readiness.ready,
@@ -126,7 +132,7 @@ def issue_slip(
     if known:  # sent again: the first answer stands, however the grades have moved since
         return put_record(database, clock, caller, THINGS["slip"], slip_id, fields, recorded_at=recorded_at)
     pooled = desk.cold(caller.club_id, fields["purpose"])
-    standing = _standing(database, pooled, caller, fields["stone_id"])
+    standing = _standing(database, pooled, caller, fields["stone_id"], fields["purpose"])
     if not any(grade["n_trials"] for grade in standing.grades):
         raise NotReady("Nobody has tried this stone for this purpose yet.", list(standing.readiness.blocks))
     if not standing.readiness.ready and not fields["override_reason"]:
