@@ -4,6 +4,7 @@
  */
 
 import type * as board from "../domain/board";
+import type * as calibration from "../domain/calibration";
 import type * as labels from "../domain/label_sheets";
 import type * as match from "../domain/match";
 import type * as plan from "../domain/plan";
@@ -85,6 +86,7 @@ export type Agreement = [
   Holds<Computed<"BoardRead", board.Board>>,
   Holds<Computed<"ReviewRead", review.Review>>,
   Holds<Computed<"PlanRead", plan.Plan>>,
+  Holds<Computed<"CalibrationRead", calibration.Calibration>>,
   Holds<Computed<"SteelsRead", match.Steels>>,
   Holds<Computed<"MatchRead", match.Found>>,
   Holds<Fits<plan.PlanRequest, ReadonlyDeep<Schemas["PlanWrite"]>>>,

@@ -49,7 +49,6 @@ export const stone = {
   noBlade: "blade not on this phone",
   panel: (purpose: string): string => `Pooled grades, ${purpose.toLowerCase()}`,
   panelNone: "No pooled grade yet.",
-  perSteel: "Per steel",
   evidence: (trials: number, testers: number, steels: number): string =>
     `${trials} ${trials === 1 ? "trial" : "trials"} by ${testers} ${testers === 1 ? "tester" : "testers"} on ${steels} ${steels === 1 ? "steel" : "steels"}`,
   interval: (low: string, high: string): string => `90 % between ${low} and ${high}`,

@@ -1,3 +1,4 @@
+import { ticks as countsBetween } from "d3-array";
 import { area, curveStepAfter, line } from "d3-shape";
 import { scaleLinear } from "d3-scale";
 import { rulerAxis } from "../Chart/axis";
@@ -15,7 +16,7 @@ export interface CoursePoint {
 }
 
 const width = 360;
-const height = 236;
+const height = 224;
 const frame = { left: 30, right: width - 8, top: 10, bottom: 176 };
 
 /**
@@ -53,16 +54,16 @@ export function CourseChart(props: { scale: Scale; points: readonly CoursePoint[
       {counted.map((count) => (
         <text key={count} class={styles.figure} x={x(count)} y={frame.bottom + 20} text-anchor="middle">{count}</text>
       ))}
-      <text class={styles.word} x={frame.left} y={frame.bottom + 38}>{props.axis}</text>
-      <text class={styles.word} x={frame.left} y={frame.bottom + 56}>{props.first}</text>
-      <text class={styles.word} x={frame.right} y={frame.bottom + 56} text-anchor="end">{props.last}</text>
+      <text class={styles.word} x={frame.left} y={frame.bottom + 40}>{props.first}</text>
+      <text class={styles.word} x={(frame.left + frame.right) / 2} y={frame.bottom + 40} text-anchor="middle">{props.axis}</text>
+      <text class={styles.word} x={frame.right} y={frame.bottom + 40} text-anchor="end">{props.last}</text>
     </svg>
   );
 }
 
 /** Whole counts only, the last one always. */
 function countTicks(n: number): number[] {
-  const some = scaleLinear([0, Math.max(1, n)]).ticks(6).filter((tick) => Number.isInteger(tick) && tick <= n);
+  const some = countsBetween(0, Math.max(1, n), 6).filter((tick) => Number.isInteger(tick) && tick <= n);
   const step = (some[1] ?? 1) - (some[0] ?? 0);
   return [...some.filter((tick) => tick === n || n - tick >= step * 0.6), ...(some.includes(n) ? [] : [n])];
 }

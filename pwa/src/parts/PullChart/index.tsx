@@ -1,4 +1,5 @@
 import { balancedAxis, signed } from "../Chart/axis";
+import { markPath } from "../TrialMarks/geometry";
 import styles from "./style.module.css";
 
 export interface Pull {
@@ -6,15 +7,17 @@ export interface Pull {
   readonly name: string;
   readonly pull: number;
   readonly flagged: boolean;
+  /** Place of its steel among the steels, which chooses the mark before the name. */
+  readonly steel: number;
 }
 
 const width = 360;
-const left = 128;
-const right = width - 14;
+const left = 152;
+const right = width - 22;
 const rowHeight = 28;
 const top = 34;
 /** Longer names are cut on the drawing; the table has them whole. */
-const lettersShown = 14;
+const lettersShown = 15;
 
 const cut = (name: string): string => (name.length <= lettersShown ? name : `${name.slice(0, lettersShown - 1).trimEnd()}…`);
 
@@ -23,7 +26,7 @@ export function PullChart({ pulls, label }: { pulls: readonly Pull[]; label: str
   const x = balancedAxis(pulls.map((one) => one.pull), 0.1, left, right);
   const zero = x(0);
   const bottom = top + pulls.length * rowHeight;
-  const ticks = x.ticks(4).filter((tick) => Math.abs(tick) > 1e-9);
+  const ticks = x.ticks(2).filter((tick) => Math.abs(tick) > 1e-9);
   return (
     <svg class={styles.chart} viewBox={`0 0 ${width} ${bottom + 8}`} role="img" aria-label={label}>
       {ticks.map((tick) => (
@@ -37,7 +40,8 @@ export function PullChart({ pulls, label }: { pulls: readonly Pull[]; label: str
         const y = top + i * rowHeight;
         return (
           <g key={one.id}>
-            <text class={styles.name} x={0} y={y + 18}>{cut(one.name)}</text>
+            <path class={one.flagged ? styles.flagged : styles.bar} transform={`translate(7 ${y + 13})`} d={markPath(one.steel, 70)} />
+            <text class={styles.name} x={19} y={y + 18}>{cut(one.name)}</text>
             <rect
               class={one.flagged ? styles.flagged : styles.bar}
               x={Math.min(zero, x(one.pull))}

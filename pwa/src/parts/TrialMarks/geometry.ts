@@ -1,20 +1,31 @@
 /** Where the marks of trials stand under a ruler: each at its grade, none over another. Pure. */
-import { symbol, symbolCircle, symbolDiamond, symbolSquare, symbolTriangle, symbolWye, symbolCross, symbolStar } from "d3-shape";
+import { symbol, symbolCircle, symbolCross, symbolDiamond, symbolSquare, symbolStar, symbolTriangle } from "d3-shape";
 
-/** A mark as it is to be drawn: where along the ruler, and how large (area in drawing units²). */
+/** A mark as it is to be drawn: where along the ruler, how large (area in drawing units²), and of which steel. */
 export interface Placed {
   readonly x: number;
   readonly area: number;
+  readonly steel: number;
 }
 
-const shapes = [symbolCircle, symbolSquare, symbolTriangle, symbolDiamond, symbolCross, symbolWye, symbolStar];
+/** The shapes that steels get in turn, with how far each reaches from its middle: radii of the circle of equal area. */
+export const shapes = [
+  { type: symbolCircle, reach: 1 },
+  { type: symbolSquare, reach: 1.26 },
+  { type: symbolTriangle, reach: 1.56 },
+  { type: symbolDiamond, reach: 1.65 },
+  { type: symbolCross, reach: 1.26 },
+  { type: symbolStar, reach: 1.68 },
+] as const;
 
-/** The outline of a steel's mark, centred on nothing; a club with more steels than shapes begins again. */
-export const markPath = (steel: number, area: number): string =>
-  symbol(shapes[Math.max(0, steel) % shapes.length] ?? symbolCircle, area)() ?? "";
+/** A club with more steels than shapes begins again. */
+const shapeOf = (steel: number): (typeof shapes)[number] => shapes[Math.max(0, steel) % shapes.length] ?? shapes[0];
 
-/** Half the room a mark takes: every shape lies within the circle of about 1.3 times its own area's radius. */
-export const markRadius = (area: number): number => 1.3 * Math.sqrt(area / Math.PI);
+/** The outline of a steel's mark about its middle. */
+export const markPath = (steel: number, area: number): string => symbol(shapeOf(steel).type, area)() ?? "";
+
+/** Half the room that a mark takes. */
+export const markRadius = (area: number, steel: number): number => shapeOf(steel).reach * Math.sqrt(area / Math.PI);
 
 const leastArea = 40;
 
@@ -36,7 +47,7 @@ export function dodge(marks: readonly Placed[], gap = 2): number[] {
   for (const i of order) {
     const mark = marks[i];
     if (mark === undefined) continue;
-    const r = markRadius(mark.area);
+    const r = markRadius(mark.area, mark.steel);
     const near = done.filter((other) => Math.abs(other.x - mark.x) < other.r + r + gap);
     // It either stands right under the ruler or just under one of its neighbours.
     const places = [r, ...near.map((other) => other.y + Math.sqrt((other.r + r + gap) ** 2 - (other.x - mark.x) ** 2))].sort((a, b) => a - b);

@@ -43,10 +43,10 @@ export function TrialMarks(props: {
   const svg = useRef<SVGSVGElement>(null);
   const x = rulerAxis(scale, track.inset, width - track.inset);
   const heaviest = Math.max(0, ...marks.map((mark) => mark.weight));
-  const sized = marks.map((mark) => ({ x: x(mark.at), area: mark.out ? areaOf(0, 1, marks.length) : areaOf(mark.weight, heaviest, marks.length) }));
+  const sized = marks.map((mark) => ({ x: x(mark.at), steel: mark.steel, area: mark.out ? areaOf(0, 1, marks.length) : areaOf(mark.weight, heaviest, marks.length) }));
   const top = rail + 26;
   const under = dodge(sized).map((y) => top + y);
-  const bottom = Math.max(top + 24, ...under.map((y, i) => y + markRadius(sized[i]?.area ?? 0))) + 8;
+  const bottom = Math.max(top + 24, ...under.map((y, i) => y + markRadius(sized[i]?.area ?? 0, sized[i]?.steel ?? 0))) + 8;
 
   const tap = (event: MouseEvent): void => {
     const box = svg.current?.getBoundingClientRect();
@@ -73,8 +73,8 @@ export function TrialMarks(props: {
         const kind = mark.out ? styles.out : mark.flagged ? styles.flagged : styles.mark;
         return (
           <g key={mark.id} transform={`translate(${at} ${y})`}>
-            {mark.id === props.chosen && <circle class={styles.chosen} r={markRadius(area) + 4} />}
-            {mark.flagged && !mark.out && <circle class={styles.ring} r={markRadius(area) + 1.5} />}
+            {mark.id === props.chosen && <circle class={styles.chosen} r={markRadius(area, mark.steel) + 4} />}
+            {mark.flagged && !mark.out && <circle class={styles.ring} r={markRadius(area, mark.steel) + 1.5} />}
             <path class={kind} d={markPath(mark.steel, area)} />
           </g>
         );

@@ -1,9 +1,10 @@
 import type { PooledScale } from "../../domain/pooled";
-import type { Stone } from "../../domain/records";
+import type { Purpose, Stone } from "../../domain/records";
 import { GradeRuler } from "../../parts/GradeRuler";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import { ruler as sayRuler } from "../../words/parts";
 import { pooled as say } from "../../words/pooled";
+import { review as sayReview } from "../../words/review";
 import { isReady, isTried, ordered, type PooledStone } from "./flags";
 import { Counts, Face, Flags } from "./Marks";
 import styles from "./style.module.css";
@@ -34,7 +35,7 @@ export function Readiness(props: { stones: readonly PooledStone[]; codeOf: (id: 
 }
 
 /** One stone of the map, with all its grades. */
-export function Chosen(props: { stone: PooledStone; record: Stone | undefined; scales: readonly PooledScale[]; code: string }) {
+export function Chosen(props: { stone: PooledStone; record: Stone | undefined; scales: readonly PooledScale[]; code: string; purpose: Purpose }) {
   return (
     <article class="sheet">
       <header class={styles.chosenHead}>
@@ -62,7 +63,8 @@ export function Chosen(props: { stone: PooledStone; record: Stone | undefined; s
       })}
       <p><Counts stone={props.stone} /></p>
       <p class="stack"><Flags flags={props.stone.flags} /></p>
-      <a class="button button-main" href={`/stones/${props.stone.stone_id}`}>{say.open(props.code)}</a>
+      <a class="button button-main" href={`/stones/${props.stone.stone_id}/review?purpose=${props.purpose}`}>{sayReview.link}</a>
+      <a class="button" href={`/stones/${props.stone.stone_id}`}>{say.open(props.code)}</a>
     </article>
   );
 }

@@ -78,7 +78,7 @@ export function Grades(props: { readonly answer: Answer; readonly base: Base; re
             <p class="note">{points.length > intervalsShown ? say.chartHintMany(intervalsShown) : say.chartHint}</p>
           </div>
           {picked === undefined && <Readiness stones={stones} codeOf={codeOf} onChoose={setChosen} />}
-          {picked && <Chosen stone={picked} record={base.stones.get(picked.stone_id)} scales={scales} code={codeOf(picked.stone_id)} />}
+          {picked && <Chosen stone={picked} record={base.stones.get(picked.stone_id)} scales={scales} code={codeOf(picked.stone_id)} purpose={answer.purpose} />}
         </div>
       )}
 

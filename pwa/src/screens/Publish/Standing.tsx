@@ -4,6 +4,7 @@ import type { Readiness } from "../../domain/publishing";
 import type { Protocol, Purpose } from "../../domain/records";
 import { newId, saveRecord } from "../../sync/commands";
 import type { View } from "../../sync/views";
+import { review as sayReview } from "../../words/review";
 import { publish as say } from "../../words/publish";
 import { inProtocolOrder } from "../Pooled/scaleOrder";
 import { AskReason } from "./AskReason";
@@ -74,6 +75,7 @@ function Known(props: {
       <div class="stack">
         {grades.length > 0 && <Rulers grades={grades} />}
         {most && <p class="figures">{say.evidence(most.n_trials, most.n_testers, most.n_steels)}.</p>}
+        {most && <p><a class="button" href={`/stones/${stoneId}/review?purpose=${purpose}`}>{sayReview.link}</a></p>}
       </div>
       <section class="stack">
         <h3 class={readiness.ready ? styles.ready : styles.blocked}>

@@ -1,8 +1,8 @@
-import type { StoneGrade } from "../../domain/pooled";
 import type { Blade, Protocol, Purpose, Trial } from "../../domain/records";
 import { GradeRuler, type Mark } from "../../parts/GradeRuler";
 import { gradeText } from "../../parts/GradeRuler/geometry";
 import { ruler as sayRuler } from "../../words/parts";
+import { review as sayReview } from "../../words/review";
 import { stone as say } from "../../words/stone";
 import { day, purposes } from "../../words/trade";
 import { Freshness } from "../Pooled/Freshness";
@@ -11,8 +11,8 @@ import { usePooled } from "../Pooled/usePooled";
 import rows from "./own.module.css";
 import styles from "./style.module.css";
 
-/** One purpose's pooled grades of this stone: per scale, and per steel, with the evidence in words. */
-export function Panel(props: { stoneId: string; purpose: Purpose; blades: ReadonlyMap<string, Blade>; protocols: readonly Protocol[]; ownTrials: readonly Trial[]; others: readonly Trial[]; names: ReadonlyMap<string, string>; perSteel: boolean }) {
+/** One purpose's pooled grades of this stone with the evidence in words; where they come from is for the review. */
+export function Panel(props: { stoneId: string; purpose: Purpose; blades: ReadonlyMap<string, Blade>; protocols: readonly Protocol[]; ownTrials: readonly Trial[]; others: readonly Trial[]; names: ReadonlyMap<string, string>; mayReview: boolean }) {
   const view = usePooled(props.purpose);
   const scales = inProtocolOrder(view?.answer?.scales ?? [], props.protocols).flatMap((scale) => {
     const grade = scale.stones.find((s) => s.stone_id === props.stoneId);
@@ -50,36 +50,15 @@ export function Panel(props: { stoneId: string; purpose: Purpose; blades: Readon
             </p>
             {grade.at_end && <p>{say.atEnd[grade.at_end]}</p>}
             {grade.note && <p class="soft">{grade.note}</p>}
-            {others.length > 0 && <EachTrial scale={scale} trials={others} names={props.names} blades={props.blades} />}
-            {props.perSteel && grade.by_steel.length > 1 && <Steels grade={grade} scale={scale} blades={props.blades} />}
+            {others.length > 0 && !props.mayReview && <EachTrial scale={scale} trials={others} names={props.names} blades={props.blades} />}
           </article>
         );
       })}
+      {scales.length > 0 && props.mayReview && (
+        <p><a class="button" href={`/stones/${props.stoneId}/review?purpose=${props.purpose}`}>{sayReview.linkFor(props.purpose)}</a></p>
+      )}
       {scales.length > 0 && <p class="note">{props.others.length > 0 ? say.legendTrials : say.legend}</p>}
     </section>
-  );
-}
-
-function Steels({ grade, scale, blades }: { grade: StoneGrade; scale: { low: number; high: number; step: number; name: string }; blades: ReadonlyMap<string, Blade> }) {
-  const names = new Map([...blades.values()].map((blade) => [blade.steel, blade.steel_name]));
-  return (
-    <div class={styles.steels}>
-      <h4 class="note">{say.perSteel}</h4>
-      {grade.by_steel.map((steel) => (
-        <div key={steel.steel} class={styles.steel}>
-          <span>{names.get(steel.steel) ?? steel.steel.replace(/_/g, " ")}</span>
-          <span class={styles.steelFigure}>{gradeText(steel.grade, 0.1)}</span>
-          <GradeRuler
-            scale={scale}
-            size="row"
-            grade={steel.grade}
-            low90={steel.low90}
-            high90={steel.high90}
-            label={sayRuler.pooled(scale.name, steel.grade, steel.low90, steel.high90)}
-          />
-        </div>
-      ))}
-    </div>
   );
 }
 

@@ -83,7 +83,7 @@ export function Stone({ id }: { readonly id: string }) {
                 t.withdrawn === null && page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
               others={others.trials.filter((t) => page.protocols.find((p) => p.id === t.protocol_id)?.purpose === purpose)}
               names={page.names}
-              perSteel={page.mayDeal}
+              mayReview={page.mayDeal}
             />
           ))}
           {others.away && <p class="note">{say.othersAway}</p>}
