@@ -98,6 +98,7 @@ def main() -> None:
             ),
             ("POST /pooled/what-if, one stone", median_ms(lambda: what_if(house, stones[0]), 3)),
             ("POST /pooled/what-if, all stones", median_ms(lambda: what_if(house, None, stones[0]), 3)),
+            ("GET /board, kept", median_ms(lambda: house.dealer.get("/board?purpose=knife"), 9)),
             ("GET /work", median_ms(lambda: house.dealer.get("/work"), 3)),
             (
                 "POST /plan, 50 trials",
