@@ -1,4 +1,4 @@
-"""A buyer at the counter: none fits, a wish is let go, a shortlist is made, and the buyer reads it without an account."""
+"""A buyer at the counter: none fits, one wish is let go, a shortlist is made, and read without an account."""
 
 import re
 import time
@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 from tests.conftest import new_id
 from tests.e2e.club import Club, Member, Record
 from tests.e2e.conftest import PhoneMaker
+from tests.e2e.screens import choose
 from tests.e2e.test_every_screen import Examination
 
 pytestmark = pytest.mark.browser
@@ -42,11 +43,11 @@ def stock(club: Club) -> list[Record]:
 
 
 def tell_the_wish(page: Page, *, budget: str) -> None:
-    page.get_by_role("radio", name="Knives").check()
+    choose(page, "What is sharpened", "Knives")
     page.get_by_label("Kind of steel").select_option(label="Plain carbon")
     page.get_by_label("Type").select_option(value="white_carbon")
-    page.get_by_role("radio", name=re.compile("A clean kitchen edge")).check()
-    page.get_by_role("radio", name=re.compile("Practised")).check()
+    choose(page, "Finish wanted", "A clean kitchen edge")
+    choose(page, "The buyer's hand", "Practised")
     page.get_by_text("Budget and size").tap()
     page.get_by_label("At most", exact=True).fill(budget)
 
