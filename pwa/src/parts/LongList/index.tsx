@@ -1,10 +1,12 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import styles from "./style.module.css";
 import { visibleRows } from "./window";
 
 /** Rows drawn beyond the window on either side, so that a flick finds them ready. */
 const spareRows = 8;
+/** Rows are drawn anew only once fewer than this are left beyond the window: most frames of a scroll draw nothing. */
+const leastSpareRows = 2;
 
 /** Where each list was left, for whoever comes back to it as it was. */
 const leftAt = new Map<string, { readonly place: string; readonly scroll: number }>();
@@ -33,12 +35,9 @@ export function LongList<R>(props: {
   useEffect(() => {
     const look = (): void => {
       const top = (list.current?.getBoundingClientRect().top ?? 0) + window.scrollY;
-      const next = visibleRows(
-        { top, rowPx, count: rows.length },
-        { scroll: window.scrollY, height: window.innerHeight },
-        spareRows,
-      );
-      setSpan((now) => (now.from === next.from && now.to === next.to ? now : next));
+      const at = [{ top, rowPx, count: rows.length }, { scroll: window.scrollY, height: window.innerHeight }] as const;
+      const [needed, next] = [visibleRows(...at, leastSpareRows), visibleRows(...at, spareRows)];
+      setSpan((now) => (now.from <= needed.from && needed.to <= now.to ? now : next));
     };
     look();
     window.addEventListener("scroll", look, { passive: true });
@@ -68,9 +67,14 @@ export function LongList<R>(props: {
           aria-setsize={rows.length}
           aria-posinset={span.from + i + 1}
         >
-          {props.draw(row)}
+          <Drawn row={row} draw={props.draw} />
         </li>
       ))}
     </ul>
   );
+}
+
+/** A row that is drawn again only when it is another, not whenever its neighbours come and go. */
+function Drawn<R>({ row, draw }: { readonly row: R; readonly draw: (row: R) => ComponentChildren }) {
+  return useMemo(() => <>{draw(row)}</>, [row, draw]);
 }
