@@ -28,6 +28,8 @@ export const retryAfterCeilingMs = 60 * 60_000;
 export const requestTimeoutMs = 30_000;
 export const photoTimeoutMs = 120_000;
 export const planTimeoutMs = 120_000;
+/** Kept grades are told at once; the first pooling of a large club takes longer than other answers. */
+export const boardTimeoutMs = 120_000;
 export const labelTimeoutMs = 120_000;
 /** A large club is pooled afresh for its export, which takes minutes. */
 export const exportTimeoutMs = 900_000;
