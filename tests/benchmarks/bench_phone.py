@@ -149,7 +149,8 @@ def script_bytes(context: BrowserContext, page: Page, tools: CDPSession) -> tupl
     page.goto("/")
     expect(page.get_by_role("heading", name="Bench")).to_be_visible()
     # What it counts in the background, open work for one, belongs to it too.
-    page.wait_for_load_state("networkidle")
+    expect(page.get_by_text("Copy from")).to_be_visible()
+    page.wait_for_timeout(5000)
     return sum(sizes.values()), len(sizes)
 
 

@@ -160,8 +160,9 @@ export function Bench() {
   const status = useSyncStatus();
   const view = useLive(readBench, []);
   const settled = useSettled(status !== undefined && view !== undefined);
-  const next = useLive(async () => (settled ? readNext() : undefined), [settled]);
+  // One after another, the most pressing first: read at once, each would wait for all.
   const asked = useLive(async () => (settled ? readAsked() : undefined), [settled]);
+  const next = useLive(async () => (asked === undefined ? undefined : readNext()), [asked !== undefined]);
   const now = useNow();
   if (status === undefined || view === undefined) return null;
 
@@ -176,7 +177,7 @@ export function Bench() {
           </p>
         </div>
         <Freshness status={status} now={now} />
-        {settled && <OpenWork />}
+        {next !== undefined && <OpenWork />}
       </header>
 
       <div class={styles.ask}>

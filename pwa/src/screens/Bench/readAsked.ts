@@ -1,7 +1,7 @@
 /** What is asked of the member, and what lies in the member's hands. */
 import type { Assignment, Blade, HandOver, Protocol, Stone } from "../../domain/records";
 import { readHandOvers, readOpenAssignments } from "../../store/assignments";
-import { readAll, readSession } from "../../store/catalogue";
+import { readAll, readOne, readSession } from "../../store/catalogue";
 import { asked as say } from "../../words/asked";
 import { day } from "../../words/trade";
 import { bladesOf } from "../blades";
@@ -40,19 +40,25 @@ export function tryHref({ stone_id, purpose }: Assignment, protocols: readonly P
 
 export async function readAsked() {
   const me = (await readSession())?.member.id ?? "";
-  const [open, last, stones, blades, protocols, members, inspections] = await Promise.all([
-    readOpenAssignments({ tester_id: me }), readHandOvers(), readAll("stone"), readAll("blade"), readAll("protocol"),
-    readAll("member", { withdrawn: true }), readAll("inspection"),
+  const [open, last, blades, protocols, members] = await Promise.all([
+    readOpenAssignments({ tester_id: me }), readHandOvers(), readAll("blade"), readAll("protocol"), readAll("member", { withdrawn: true }),
   ]);
-  const byId = new Map(stones.map(({ record }) => [record.id, record]));
+  const held = [...last.values()].filter(({ holder_id }) => holder_id === me);
+  // A handful of stones: asking for each is far less than reading the whole shelf before the bench can show them.
+  const ids = [...new Set([...open, ...held].map(({ stone_id }) => stone_id))];
+  const known = await Promise.all(ids.map(async (id) => ({
+    stone: (await readOne("stone", id))?.record ?? null,
+    inspections: (await readAll("inspection", { where: { stone_id: id } })).map(({ record }) => record),
+  })));
+  const byId = new Map(known.flatMap(({ stone }) => (stone === null || stone.withdrawn !== null ? [] : [[stone.id, stone] as const])));
+  const needsHand = new Set(known.flatMap(({ stone, inspections }) =>
+    stone !== null && standing(inspections, [], me, ({ verdicts }) => verdicts).states.has("needs_hand") ? [stone.id] : []));
   const names = new Map(members.map(({ record }) => [record.id, record.display_name]));
   const every = blades.map(({ record }) => record);
   const where = (stoneId: string): string | null => {
     const holder = last.get(stoneId)?.holder_id ?? null;
     return holder === me ? null : holder === null ? say.withDealer : say.with(names.get(holder) ?? say.somebody);
   };
-  const needsHand = (stoneId: string): boolean =>
-    standing(inspections.map(({ record }) => record).filter(({ stone_id }) => stone_id === stoneId), [], me, ({ verdicts }) => verdicts).states.has("needs_hand");
   return {
     asked: open.flatMap((assignment): AskedTrial[] => {
       const stone = byId.get(assignment.stone_id);
@@ -61,13 +67,12 @@ export async function readAsked() {
       const fit = steel === null ? [] : bladesOf(every, steel, purpose);
       const steelName = steel === null ? null : every.find((blade) => blade.steel === steel)?.steel_name ?? steel.replaceAll("_", " ");
       const href = tryHref(assignment, protocols.map(({ record }) => record), fit);
-      return [{ id: assignment.id, stone, assignment, steelName, blades: fit, href, whereabouts: where(stone.id), needsHand: needsHand(stone.id) }];
+      return [{ id: assignment.id, stone, assignment, steelName, blades: fit, href, whereabouts: where(stone.id), needsHand: needsHand.has(stone.id) }];
     }),
-    held: [...last.values()]
-      .filter((one) => one.holder_id === me)
+    held: held
       .flatMap((handOver): HeldStone[] => {
         const stone = byId.get(handOver.stone_id);
-        return stone === undefined ? [] : [{ stone, handOver, needsHand: needsHand(stone.id) }];
+        return stone === undefined ? [] : [{ stone, handOver, needsHand: needsHand.has(stone.id) }];
       })
       .sort((a, b) => a.stone.code.localeCompare(b.stone.code)),
   };
