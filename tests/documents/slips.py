@@ -85,7 +85,8 @@ _ORDINARY: dict[str, Any] = {
         "n_testers": 8,
         "n_steels": 3,
         "steels": list(STEELS.values()),
-        "level_note": "3 stones whose grades the club has agreed on hold the height of these grades, to about ± 0.2.",
+        "level_note": "3 stones of agreed grade keep the club’s scale in place, but all its grades together could lie "
+        "up to 0.2 higher or lower.",
         "signs_note": "",
         "inspected": {"at": "2026-11-20T18:05:00.000Z"},
     },

@@ -147,7 +147,7 @@ def test_nobodys_name_gets_onto_the_paper() -> None:
     told = grade_slip_pdf(slip, url=URL, paper="a4", renderer=NullRenderer())
 
     assert b"TAR-03" in told
-    assert b"One of them is Imke." in told
+    assert b"One of the testers is Imke." in told
     assert b"Tess" not in told
 
 
@@ -155,8 +155,8 @@ def test_nobodys_name_gets_onto_the_paper() -> None:
     ("names", "n_testers", "told"),
     [
         ([], 8, "11 trials by 8 testers"),
-        (["Imke"], 8, "One of them is Imke."),
-        (["Imke", "Rolf"], 8, "Among them are Imke and Rolf."),
+        (["Imke"], 8, "One of the testers is Imke."),
+        (["Imke", "Rolf"], 8, "Among the testers are Imke and Rolf."),
         (["Imke", "Rolf", "Ulla"], 3, "Tested by Imke, Rolf and Ulla."),
         (["Imke"], 1, "Tested by Imke."),
     ],

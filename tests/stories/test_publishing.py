@@ -207,10 +207,10 @@ def test_a_buyer_reads_what_holds_the_height_of_the_grades(house: ClubHouse) -> 
         assert 201 == house.dealer.put(f"/check-stones/{new_id()}", body).status_code
         notes.append(publish(house, stones[2]).json["evidence"]["level_note"])
 
-    assert "no stone of agreed grade holds the height of these grades" in free
-    assert notes[0].startswith("One stone whose grades the club has agreed on holds the height of")
-    assert notes[1].startswith("2 stones whose grades the club has agreed on hold the height of")
-    assert re.search(r"± 0\.\d", notes[1])
+    assert free.startswith("No stone of agreed grade keeps the club’s scale in place")
+    assert notes[0].startswith("One stone of agreed grade keeps the club’s scale in place")
+    assert notes[1].startswith("2 stones of agreed grade keep the club’s scale in place")
+    assert re.search(r"up to 0\.\d higher or lower\.$", notes[1])
 
 
 def test_where_the_signs_contradict_the_grade_the_slip_says_so(house: ClubHouse) -> None:
@@ -220,7 +220,7 @@ def test_where_the_signs_contradict_the_grade_the_slip_says_so(house: ClubHouse)
 
     def pool(inputs: Inputs, warm: WarmState | None) -> PooledScale:
         made = pool_scale(inputs, warm)
-        check = {"foretold": 1.6, "foretold_sd": 0.3, "gap": 1.9, "z": 3.1, "leading": "bulk_density_g_cm3"}
+        check = {"foretold": 4.6, "foretold_sd": 0.3, "gap": -2.5, "z": -3.1, "leading": "bulk_density_g_cm3"}
         if made.result["scale"] == "hardness":
             made.result["signs"]["checks"] = [{**check, "stone_id": stones[0]}]
         return made
@@ -231,7 +231,7 @@ def test_where_the_signs_contradict_the_grade_the_slip_says_so(house: ClubHouse)
 
     grade = next(grade for grade in one["grades"] if grade["scale"] == "hardness")
     note = one["evidence"]["signs_note"]
-    assert "above all its density, would suggest about 1.6" in note
+    assert "above all its density, would suggest about 4.6" in note
     assert f"its trials say {grade['grade']:.1f}." in note
     assert "" == other["evidence"]["signs_note"]
     assert note in house.app.test_client().get(f"/s/{one['code']}").text

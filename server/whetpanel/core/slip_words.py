@@ -32,6 +32,7 @@ class Doubt:
     grade: float
     foretold: float
     leading: str | None
+    step: float
 
 
 def height_words(heights: Sequence[Height]) -> str:
@@ -41,35 +42,36 @@ def height_words(heights: Sequence[Height]) -> str:
     said = []
     if held:
         most = max(one.n_check_stones for one in held)
-        what = (
-            "One stone whose grades the club has agreed on holds"
-            if most == 1
-            else f"{most} stones whose grades the club has agreed on hold"
-        )
-        said.append(f"{what} the height of {_which(held, heights)}, to about ± {_bound(held)}.")
+        what = "One stone of agreed grade keeps" if most == 1 else f"{most} stones of agreed grade keep"
+        said.append(f"{what} the club’s scale{_which(held, heights)} in place, {_off(held)}.")
     if free:
         said.append(
-            f"The club’s stones compare with each other, but no stone of agreed grade holds the height of "
-            f"{_which(free, heights)}: all of them together could lie up to {_bound(free)} higher or lower."
+            f"No stone of agreed grade keeps the club’s scale{_which(free, heights)} in place: its stones compare "
+            f"with each other, {_off(free)}."
         )
     return " ".join(said)
 
 
 def _which(some: Sequence[Height], whole: Sequence[Height]) -> str:
     if len(some) == len(whole):
-        return "these grades"
-    return "the grades for " + " and ".join(one.name.lower() for one in some)
+        return ""
+    return " for " + " and ".join(one.name.lower() for one in some)
 
 
-def _bound(heights: Sequence[Height]) -> str:
-    return f"{Z90 * max(one.level_sd for one in heights):.1f}"
+def _off(heights: Sequence[Height]) -> str:
+    bound = Z90 * max(one.level_sd for one in heights)
+    return f"but all its grades together could lie up to {bound:.1f} higher or lower"
 
 
 def doubt_words(doubts: Sequence[Doubt]) -> str:
-    """Where what was noted of the stone contradicts a grade, a buyer hears of it."""
+    """Where what was noted of the stone contradicts a grade, a buyer hears of it.
+
+    The pooling compares the two beyond the ends of the scale; a buyer is told only what is a step apart on it.
+    """
     return " ".join(
         f"{one.name}: what was noted of the stone beside the grades"
         + (f", above all {_SIGNS.get(one.leading, one.leading.replace('_', ' '))}," if one.leading else "")
         + f" would suggest about {one.foretold:.1f}; its trials say {one.grade:.1f}. The grade is what the trials say."
         for one in doubts
+        if abs(one.grade - one.foretold) >= one.step - 1e-9
     )

@@ -286,7 +286,7 @@ def _named(names: Sequence[str], n_testers: int) -> str:
     together = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
     if len(names) >= n_testers:
         return f"Tested by {together}."
-    return f"One of them is {together}." if len(names) == 1 else f"Among them are {together}."
+    return f"One of the testers is {together}." if len(names) == 1 else f"Among the testers are {together}."
 
 
 def _inspection(evidence: Mapping[str, Any], findings: Sequence[Mapping[str, Any]]) -> str:

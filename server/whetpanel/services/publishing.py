@@ -255,7 +255,7 @@ def _doubts(stone_id: str, standing: StoneStanding) -> list[Doubt]:
     """The scales on which what was noted of the stone contradicts its grade."""
     grades = {grade["scale"]: grade["grade"] for grade in standing.grades}
     return [
-        Doubt(scale["name"], grades[scale["scale"]], check["foretold"], check["leading"])
+        Doubt(scale["name"], grades[scale["scale"]], check["foretold"], check["leading"], scale["step"])
         for scale in standing.pooled.scales
         for check in scale["signs"]["checks"]
         if check["stone_id"] == stone_id and scale["scale"] in grades
