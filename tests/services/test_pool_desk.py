@@ -115,3 +115,22 @@ def test_a_fit_that_fails_is_told_and_tried_again(house: ClubHouse) -> None:
         assert not desk.pooled(club_of(house), "knife").behind
     finally:
         desk.close()
+
+
+def test_whole_results_are_kept_until_a_record_comes_in(small_house: ClubHouse) -> None:
+    """The same question gets the very same answer; another stone, another purpose or a new trial gets a new one."""
+    house = small_house
+    stone, other, blade = house.stone(), house.stone(), house.blade("white_carbon")
+    send_trial(house, stone, blade)
+    club = club_of(house)
+    with a_desk(house, Gate(), wait_s=1) as desk:
+        first = desk.results(club, "knife", [stone])
+        again = desk.results(club, "knife", [stone])
+        wider = desk.results(club, "knife", [stone, other])
+        send_trial(house, stone, blade)
+        later = desk.results(club, "knife", [stone, other])
+
+    assert first is again
+    assert other not in first["hardness"].stone_names
+    assert other in wider["hardness"].stone_names
+    assert (1, 2) == tuple(len(one["hardness"].trial_ids) for one in (wider, later))

@@ -21,6 +21,7 @@ from ..storage.schema import Blade, Club, Inspection, Member, Offer, Protocol, R
 from .asking import holders_now, open_assignments
 from .caller import DEALER, STEWARD, TESTER, Caller
 from .pool_desk import PoolDesk
+from .pool_inputs import scales_of
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,7 @@ class _Here:
     """What the club has, read in one look."""
 
     rules: PublishRules
+    scale_names: dict[str, str]
     testers: list[str]
     stones: set[str]
     usable: list[str]
@@ -90,17 +92,18 @@ def _look(session: Session, club_id: str, purpose: str) -> _Here:
     stones = session.execute(
         select(Stone.id).where(Stone.club_id == club_id, Stone.withdrawn_at.is_(None))
     ).scalars()
-    reference: set[str] = set()
-    for steels in session.execute(
-        select(Protocol.reference_steels).where(
+    protocols = session.execute(
+        select(Protocol).where(
             Protocol.club_id == club_id, Protocol.purpose == purpose, Protocol.withdrawn_at.is_(None)
         )
-    ).scalars():
-        reference.update(steels)
+    ).scalars()
+    scales = scales_of(protocols)
+    reference = {steel for _, steels in scales.values() for steel in steels}
     here = set(blades)
     rules = PublishRules(**club.publish_rules)
     return _Here(
         rules=rules,
+        scale_names={scale_id: scale["name"] for scale_id, (scale, _) in scales.items()},
         testers=[member.id for member in members if member.active and TESTER in member.roles],
         stones=set(stones),
         usable=_usable(here, reference, rules.min_steels),
@@ -200,13 +203,11 @@ def plan(database: Database, desk: PoolDesk, caller: Caller, purpose: str, wish:
     wanting = set().union(*(_wanting(results[scale], aim) for scale in scales))
     out: dict[str, str] = {} if wish.stone_ids is not None else here.needs_a_hand
     planned = _planned(results, scales, here, aim, wish, wanted - set(out))
-    names = desk.pooled(caller.club_id, purpose).scales
-    name_of = {one["scale"]: one["name"] for one in names}
     return {
         **answer,
         "scale": scales[0],
         "groups": max(result.arrays.n_groups for result in results.values()),
-        "trials": [_told(one, scale, name_of.get(scale, scale), here) for scale, one in planned],
+        "trials": [_told(one, scale, here) for scale, one in planned],
         "left_out": [
             {"stone_id": stone, "because": because}
             for stone, because in sorted(out.items())
@@ -275,7 +276,7 @@ def _planned(
     return planned
 
 
-def _told(one: PlannedTrial, scale: str, scale_name: str, here: _Here) -> dict[str, Any]:
+def _told(one: PlannedTrial, scale: str, here: _Here) -> dict[str, Any]:
     return {
         "tester_id": one.tester,
         "stone_id": one.stone,
@@ -290,7 +291,7 @@ def _told(one: PlannedTrial, scale: str, scale_name: str, here: _Here) -> dict[s
         "why": list(
             reasons(
                 one,
-                scale_name=scale_name,
+                scale_name=here.scale_names.get(scale, scale),
                 target_half_width=here.rules.max_half_width,
                 min_testers=here.rules.min_testers,
                 min_steels=here.rules.min_steels,

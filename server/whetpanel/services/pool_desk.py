@@ -52,6 +52,14 @@ KEPT_AS = 2
 """Rises when what is kept of a fit changes its shape; results kept by an earlier code are then made anew."""
 
 
+@dataclass(frozen=True)
+class _Whole:
+    """Whole results, and what they are the answer to: club, purpose, revision, stones."""
+
+    asked: tuple[str, str, int, list[str]]
+    results: dict[str, pooling.PoolResult]
+
+
 class PoolDesk:
     """One for each process. Fits run one after another beside the requests; what they made is shared by the table."""
 
@@ -67,6 +75,7 @@ class PoolDesk:
         self._running: dict[tuple[str, str, int], Future[None]] = {}
         self._guard = threading.Lock()
         self._warm: dict[tuple[str, str, str], pooling.WarmState] = {}
+        self._whole: _Whole | None = None
 
     def pooled(self, club_id: str, purpose: str, *, wait: bool = False) -> Pooled:
         """The newest result there is, made first if there is none; with ``wait``, however long it takes."""
@@ -124,15 +133,22 @@ class PoolDesk:
     def results(self, club_id: str, purpose: str, stones: list[str]) -> dict[str, pooling.PoolResult]:
         """The engine's own results by scale, untried stones included; made anew from where the last fit stood.
 
-        A plan needs the whole posterior, which is too large to keep in a table.
+        A plan needs the whole posterior, which is too large to keep in a table. A plan that is changed line by line
+        asks for the same again and again, so the last answer stays in this process as long as no record has come in.
         """
         with self._database.read() as session:
+            revision = pool_revision(session, club_id)
+            whole = self._whole
+            if whole is not None and whole.asked == (club_id, purpose, revision, stones):
+                return whole.results
             inputs = gather(session, club_id, purpose)
         made = {
             one.scale["id"]: pool_scale(one, self.warm_of(club_id, purpose, one.scale["id"]), stones=stones)
             for one in inputs
         }
-        return {scale: one.pool for scale, one in made.items() if one.pool is not None}
+        results = {scale: one.pool for scale, one in made.items() if one.pool is not None}
+        self._whole = _Whole((club_id, purpose, revision, stones), results)
+        return results
 
     def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
         """The inner state of the last fit in this process, to start the next one from."""
