@@ -142,13 +142,13 @@ export async function saveToQueue(
 }
 
 /**
- * Saves many records and leaves of the draft what is not among them, all or nothing. They are sent in the order given,
+ * Saves many records and leaves of the draft, if they come from one, what is not among them, all or nothing. They are sent in the order given,
  * so what others refer to comes first. New records go in at one stroke: asking for each whether it waits already
  * would take minutes for a large lot.
  */
 export async function saveAllToQueue(
   writes: readonly Omit<NewWrite, "act">[],
-  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null },
+  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null } | null,
   now: Date,
   db: WhetpanelDb = theDb,
 ): Promise<void> {
@@ -160,6 +160,7 @@ export async function saveAllToQueue(
     const fresh = writes.filter((write, i) => !isPresent(write, i));
     await db.outbox.bulkAdd(fresh.map((write) => newEntry({ ...write, act: "put" }, owner, now)));
     for (const write of writes.filter(isPresent)) await enqueue({ ...write, act: "put" }, now, db);
+    if (draft === null) return;
     const held = await db.drafts.get([owner.member_id, draft.key]);
     if (held === undefined) return;
     if (draft.left === null) await db.drafts.delete([owner.member_id, draft.key]);

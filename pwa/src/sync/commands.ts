@@ -69,19 +69,19 @@ export async function saveRecord<T extends WrittenThing>(
 
 /** A record of any kind on its way to be saved with others. */
 export type RecordToSave = {
-  readonly [T in WrittenThing]: { readonly thing: T; readonly id: string; readonly body: OwnFields<T>; readonly base: number | null };
+  readonly [T in WrittenThing]: { readonly thing: T; readonly id: string; readonly body: OwnFields<T>; readonly base: number | null; readonly madeOn?: string | null };
 }[WrittenThing];
 
 /**
  * Saves many records in one step, all or none, to be sent in the order given: a lot, then its stones, then their
- * offers. Of the draft they were made from stays `left`; null lets it go.
+ * offers. Of the draft they were made from, if any, stays `left`; null lets it go.
  */
 export async function saveRecords(
   records: readonly RecordToSave[],
-  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null },
+  draft: { readonly key: string; readonly left: Readonly<Record<string, unknown>> | null } | null = null,
 ): Promise<void> {
-  const writes = records.map(({ thing, id, body, base }) => ({
-    thing, record_id: id, body, base: base === 0 ? null : base, made_on: null,
+  const writes = records.map(({ thing, id, body, base, madeOn }) => ({
+    thing, record_id: id, body, base: base === 0 ? null : base, made_on: madeOn ?? null,
   }));
   await saved(() => outbox.saveAllToQueue(writes, draft, new Date()));
 }

@@ -195,8 +195,7 @@ export const deskActs = {
     publish: (n: number): string => `${many(n, "slip is", "slips are")} on the way.`,
   },
   kept: "Kept on this phone; sent as soon as there is a signal.",
-  failed: (n: number, why: string): string => `${stones(n)} could not be kept on this phone and ${n === 1 ? "is" : "are"} left as before: ${why}`,
-  notDone: (codes: string): string => `Not done: ${codes}.`,
+  failed: (why: string): string => `Nothing was done: it could not be kept on this phone. ${why}`,
 
   leftTitle: (n: number): string => `${n} left alone`,
   left: {

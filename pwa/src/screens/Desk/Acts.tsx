@@ -4,7 +4,7 @@ import { printable, publishReady, usualCurrency, type OfferAct } from "../../dom
 import type { Purpose } from "../../domain/records";
 import { Over } from "../../parts/Over";
 import { PrintLabels } from "../../parts/PrintLabels";
-import { newId, saveRecord } from "../../sync/commands";
+import { newId } from "../../sync/commands";
 import { printLabels } from "../../sync/labels";
 import { deskActs as say } from "../../words/desk";
 import { Ask } from "./Ask";
@@ -48,7 +48,7 @@ export function Acts(props: ActProps) {
         <Settle
           act={publishReady(rows, props.purpose)}
           will={say.will.publish} go={say.go.publish} did={say.did.publish}
-          write={(body) => saveRecord("slip", newId(), body, null)}
+          record={(body) => ({ thing: "slip", id: newId(), body, base: null })}
           onDone={given.onDone} onClose={props.onClose}
         />
       )}

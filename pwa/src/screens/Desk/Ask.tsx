@@ -3,7 +3,7 @@ import { askForTrials } from "../../domain/board_acts";
 import { SelectField } from "../../parts/Fields";
 import { readOpenAssignments } from "../../store/assignments";
 import { useLive } from "../../store/live";
-import { newId, saveRecord } from "../../sync/commands";
+import { newId } from "../../sync/commands";
 import { deskActs as say } from "../../words/desk";
 import { day, purposes } from "../../words/trade";
 import { calendarDay } from "../calendarDay";
@@ -45,7 +45,7 @@ export function Ask({ rows, base, purpose, onDone, onClose }: ActProps) {
       <Settle
         act={act}
         will={(n) => say.will.ask(n, name, what)} go={say.go.ask} did={say.did.ask} lacks={say.chooseTester}
-        write={(body) => saveRecord("assignment", newId(), body, null)}
+        record={(body) => ({ thing: "assignment", id: newId(), body, base: null })}
         onDone={onDone} onClose={onClose}
       />
     </>

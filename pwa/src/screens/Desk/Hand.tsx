@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { withDealer } from "../../domain/board";
 import { handOver } from "../../domain/board_acts";
 import { SelectField } from "../../parts/Fields";
-import { newId, saveRecord } from "../../sync/commands";
+import { newId } from "../../sync/commands";
 import { deskActs as say } from "../../words/desk";
 import type { ActProps } from "./Acts";
 import { Settle } from "./Settle";
@@ -24,7 +24,7 @@ export function Hand({ rows, base, onDone, onClose }: ActProps) {
         act={to === "" ? null : handOver(rows, holder, at)}
         will={(n) => (holder === null ? say.will.handBack(n) : say.will.hand(n, name))}
         go={say.go.hand} did={say.did.hand} lacks={say.chooseTo}
-        write={(body) => saveRecord("hand_over", newId(), body, null)}
+        record={(body) => ({ thing: "hand_over", id: newId(), body, base: null })}
         onDone={onDone} onClose={onClose}
       />
     </>

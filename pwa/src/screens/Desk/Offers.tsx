@@ -3,15 +3,15 @@ import type { DeskStone } from "../../domain/board";
 import { changeOffers, setPrices, type OfferAct } from "../../domain/board_acts";
 import type { OwnFields } from "../../domain/records";
 import { NumberField } from "../../parts/Fields";
-import { saveRecord } from "../../sync/commands";
+import type { RecordToSave } from "../../sync/commands";
 import { deskActs as say } from "../../words/desk";
 import { currencyOf, type ActProps } from "./Acts";
 import { Settle } from "./Settle";
 import { money } from "./text";
 
 /** An offer has the id of its stone, so two phones cannot make two. */
-const writeOffer = (body: OwnFields<"offer">, { stone_id, offer }: DeskStone): Promise<void> =>
-  saveRecord("offer", stone_id, body, offer?.version ?? null, { madeOn: offer?.recorded_at ?? null });
+const recordOf = (body: OwnFields<"offer">, { stone_id, offer }: DeskStone): RecordToSave =>
+  ({ thing: "offer", id: stone_id, body, base: offer?.version ?? null, madeOn: offer?.recorded_at ?? null });
 
 /** Keeping back, with the reason; taking back into sale, reserving, selling. */
 export function OfferChange({ rows, base, act, onDone, onClose }: ActProps & { readonly act: OfferAct }) {
@@ -33,7 +33,7 @@ export function OfferChange({ rows, base, act, onDone, onClose }: ActProps & { r
       <Settle
         act={needsReason ? null : changeOffers(rows, act, reason, currencyOf(base))}
         will={say.will[act]} go={say.go[act]} did={say.did[act]} lacks={say.needsReason}
-        write={writeOffer} onDone={onDone} onClose={onClose}
+        record={recordOf} onDone={onDone} onClose={onClose}
       />
     </>
   );
@@ -60,7 +60,7 @@ export function Price({ rows, base, onDone, onClose }: ActProps) {
       <Settle
         act={sound ? setPrices(rows, price, code) : null}
         will={(n) => say.will.price(n, `${price === null ? "" : money(price)} ${code}`)} go={say.go.price} did={say.did.price} lacks={say.needsPrice}
-        write={writeOffer} onDone={onDone} onClose={onClose}
+        record={recordOf} onDone={onDone} onClose={onClose}
       />
     </>
   );

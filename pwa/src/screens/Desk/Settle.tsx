@@ -1,8 +1,8 @@
 import { useRef, useState } from "preact/hooks";
 import type { DeskStone } from "../../domain/board";
 import type { Act, LeftAlone } from "../../domain/board_acts";
+import { saveRecords, type RecordToSave } from "../../sync/commands";
 import { deskActs as say } from "../../words/desk";
-import { carryOut, type Outcome } from "./carryOut";
 import styles from "./style.module.css";
 
 const mostNamed = 12;
@@ -13,14 +13,16 @@ const codesOf = (rows: readonly DeskStone[]): string => {
 
 /**
  * An act before it is done: what it does to how many, and which stones it leaves alone. Then the one button, and
- * afterwards what was done. `act` is null while the form above it lacks something.
+ * afterwards what was done. All its records are kept on the phone in one step, or none is, so nothing is ever done by
+ * half. `act` is null while the form above it lacks something.
  */
 export function Settle<Body>(props: {
   readonly act: Act<Body> | null;
   readonly will: (n: number) => string;
   readonly go: (n: number) => string;
   readonly did: (n: number) => string;
-  readonly write: (body: Body, row: DeskStone) => Promise<void>;
+  /** The record that is written for one stone. */
+  readonly record: (body: Body, row: DeskStone) => RecordToSave;
   /** What the form lacks, said when the button is pressed too early. */
   readonly lacks?: string;
   readonly onDone: () => void;
@@ -29,21 +31,14 @@ export function Settle<Body>(props: {
   const { act } = props;
   const [busy, setBusy] = useState(false);
   const [wrong, setWrong] = useState<string | null>(null);
-  const [outcome, setOutcome] = useState<{ readonly left: readonly LeftAlone[]; readonly outcome: Outcome } | null>(null);
+  const [outcome, setOutcome] = useState<{ readonly left: readonly LeftAlone[]; readonly done: number } | null>(null);
   // Two quick taps are one act.
   const underway = useRef(false);
 
   if (outcome !== null) {
-    const { done, notDone, why } = outcome.outcome;
     return (
       <div class="stack" role="status">
-        {done > 0 && <p><strong>{props.did(done)}</strong> {say.kept}</p>}
-        {why !== null && (
-          <div class="sheet needs-you">
-            <p>{say.failed(notDone.length, why)}</p>
-            <p>{say.notDone(codesOf(notDone))}</p>
-          </div>
-        )}
+        <p><strong>{props.did(outcome.done)}</strong> {say.kept}</p>
         <LeftAlones leaves={outcome.left} />
         <button type="button" class="button button-main" onClick={props.onClose}>{say.close}</button>
       </div>
@@ -58,9 +53,16 @@ export function Settle<Body>(props: {
     if (underway.current) return;
     underway.current = true;
     setBusy(true);
-    const came = await carryOut(act, props.write);
-    setOutcome({ left: act.leaves, outcome: came });
-    props.onDone();
+    try {
+      await saveRecords(act.does.map(({ row, body }) => props.record(body, row)));
+      setOutcome({ left: act.leaves, done: act.does.length });
+      props.onDone();
+    } catch (error) {
+      setWrong(say.failed(error instanceof Error ? error.message : String(error)));
+    } finally {
+      underway.current = false;
+      setBusy(false);
+    }
   };
 
   const n = act?.does.length ?? 0;
@@ -68,7 +70,7 @@ export function Settle<Body>(props: {
     <div class="stack">
       {act !== null && (n === 0 ? <p>{say.nobody}</p> : <p role="status"><strong>{props.will(n)}</strong></p>)}
       {act !== null && <LeftAlones leaves={act.leaves} />}
-      {wrong !== null && act === null && <p class="wrong" role="alert">{wrong}</p>}
+      {wrong !== null && <p class="sheet needs-you" role="alert">{wrong}</p>}
       {(act === null || n > 0) && (
         <button type="button" class="button button-main" disabled={busy} onClick={() => void go()}>
           {busy ? say.saving : props.go(n)}
