@@ -116,6 +116,10 @@ def test_every_address_passes_the_examination(
         "/stones/:id": (f"/stones/{known_stone['id']}", lambda: heading(page, "Pooled grades, knife")),
         "/stones/:id/inspect": (f"/stones/{known_stone['id']}/inspect", lambda: heading(page, "Inspect")),
         "/stones/:id/trial": (f"/stones/{known_stone['id']}/trial", lambda: heading(page, "Try")),
+        "/stones/:id/review": (
+            f"/stones/{known_stone['id']}/review",
+            lambda: heading(page, "What each trial says"),
+        ),
         "/pooled": ("/pooled", lambda: expect(page.get_by_role("table")).to_be_visible()),
         "/plan": ("/plan?purpose=knife", lambda: heading(page, "Who has which stone")),
         "/agreement": ("/agreement?purpose=knife", lambda: heading(page, "Do they give the same grade?")),

@@ -15,7 +15,7 @@ export interface ReviewView {
 
 /** While newer records are being pooled the service is asked again after so long, so many times. */
 const behindMs = 2500;
-const behindMost = 4;
+const behindMost = 10;
 
 /** The review of a stone: what is kept at once, then what the service says now, and once more when `turn` changes. */
 export function useReview(stoneId: string, purpose: Purpose | null, turn: string): ReviewView | undefined {
