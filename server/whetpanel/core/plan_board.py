@@ -64,6 +64,12 @@ def wide_stones(result: PoolResult, half_width: float) -> Bools:
     return out
 
 
+def _among(names: Sequence[str], some: Collection[str]) -> Bools:
+    """(S,): which names are among some. numpy compares names one by one, which takes longer than the plan itself."""
+    wanted = set(some)
+    return np.fromiter((name in wanted for name in names), dtype=np.bool_, count=len(names))
+
+
 def missing_counts(result: PoolResult, aim: Aim) -> tuple[Ints, Ints]:
     """(S,), (S,): testers and steels that each stone still lacks."""
     a, names = result.arrays, result.stone_names
@@ -94,11 +100,10 @@ class PlanBoard:
         wide = wide_stones(result, aim.half_width)
         testers_missing, steels_missing = missing_counts(result, aim)
         lacking = testers_missing + steels_missing
-        names = np.array(result.stone_names, dtype=object)
         wanted = wide | (lacking > 0)
         if stones is not None:
-            wanted &= np.isin(names, list(stones))
-        first = np.isin(names, list(always))
+            wanted &= _among(result.stone_names, stones)
+        first = _among(result.stone_names, always)
         urgency = np.maximum((a.sd / unit) ** 2 - self.limit, 0.0) * wide + self.limit * lacking
         needy = np.flatnonzero(wanted & ~first)
         needy = needy[np.argsort(-urgency[needy], kind="stable")[:MOST_STONES]]

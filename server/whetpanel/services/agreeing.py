@@ -1,7 +1,7 @@
 """How far the panel agrees, by scale: on the same stone with the same steel."""
 
 import math
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import numpy as np
@@ -38,17 +38,18 @@ def agreement(database: Database, caller: Caller, purpose: str) -> dict[str, Any
             [grade.steel for grade in one.grades],
             [grade.grade for grade in one.grades],
         )
-        report = asdict(
-            agreement_report(
-                ratings, level="interval", rng=np.random.default_rng(SEED), n_resamples=N_RESAMPLES,
-                largest_block=True,
-            )
+        report = agreement_report(
+            ratings, level="interval", rng=np.random.default_rng(SEED), n_resamples=N_RESAMPLES,
+            largest_block=True,
         )  # fmt: skip
-        block = {"tester_ids": report.pop("block_raters"), "n_units": len(report.pop("block_units"))}
-        if report["precision"] is not None:
+        if report.precision is not None:
             # One line a stone and steel is the report's own working; a club's would be thousands.
-            report["precision"].pop("levels")
-        scales.append({**head, "report": _finite({**report, "block": block}), "why_not": None})
+            report = replace(report, precision=replace(report.precision, levels=()))
+        body = asdict(report)
+        body["block"] = {"tester_ids": body.pop("block_raters"), "n_units": len(body.pop("block_units"))}
+        if body["precision"] is not None:
+            body["precision"].pop("levels")
+        scales.append({**head, "report": _finite(body), "why_not": None})
     return {"purpose": purpose, "scales": scales}
 
 
