@@ -49,10 +49,9 @@ export const review = {
   trialsHead: ["Trial", "Given", "Tester's severity", "Steel's lean", "Corrected", "Expected", "Off by", "Weight", "Pull"],
   gave: (reported: string, corrected: number): string => `gave ${reported}, corrected ${grade(corrected)}`,
   gaveOnly: (reported: string): string => `gave ${reported}`,
-  weight: (share: number): string => `weight ${percent(share)}`,
+  weight: (share: number): string => (share < 0.005 ? "weight under 1 %" : `weight ${percent(share)}`),
   slip: "read as a slip",
   somebody: "somebody no longer here",
-  noSteel: "steel not on this phone",
 
   states: {
     excluded: (by: string, day: string, reason: string): string => `Left out by ${by} on ${day}: ${reason}`,
@@ -62,11 +61,10 @@ export const review = {
     goesIn: "Will count again once this reaches the service.",
   },
 
-  one: "This trial",
   lower: (name: string, by: number): string => `${name} grades ${step(by)} below the panel.`,
   higher: (name: string, by: number): string => `${name} grades ${step(by)} above the panel.`,
-  steelUp: (steel: string, by: number): string => `With ${steel} stones come out ${step(by)} higher.`,
-  steelDown: (steel: string, by: number): string => `With ${steel} stones come out ${step(by)} lower.`,
+  steelUp: (by: number): string => `With this steel stones come out ${step(by)} higher.`,
+  steelDown: (by: number): string => `With this steel stones come out ${step(by)} lower.`,
   leaves: (reported: string, corrected: number): string => `That makes ${grade(corrected)} of the ${reported} given.`,
   pulls: (scale: string, by: number): string =>
     Math.abs(by) < 0.005 ? `It leaves ${scale.toLowerCase()} where it is.` : `It pulls ${scale.toLowerCase()} ${by > 0 ? "up" : "down"} by ${step(by)}.`,
@@ -75,10 +73,9 @@ export const review = {
   tryWith: "See it with this trial",
   working: "Working it out…",
   effect: { exclude: "Without this trial", include: "With this trial" },
-  effectHead: ["Scale", "Now", "Then", "Moves by"],
-  effectRow: (now: string, then: string): string => `now ${now}, then ${then}`,
+  now: "Now",
+  then: "Then",
   untouched: "not graded",
-  nothing: "Nothing is kept until you say so.",
   noEffect: {
     no_network: "There is no signal, so the effect cannot be worked out just now.",
     signed_out: "You are signed out. Sign in to have the effect worked out.",

@@ -26,7 +26,7 @@ export function PullChart({ pulls, label }: { pulls: readonly Pull[]; label: str
   const x = balancedAxis(pulls.map((one) => one.pull), 0.1, left, right);
   const zero = x(0);
   const bottom = top + pulls.length * rowHeight;
-  const ticks = x.ticks(2).filter((tick) => Math.abs(tick) > 1e-9);
+  const ticks = x.domain();
   return (
     <svg class={styles.chart} viewBox={`0 0 ${width} ${bottom + 8}`} role="img" aria-label={label}>
       {ticks.map((tick) => (

@@ -144,7 +144,9 @@ function PerSteel({ scale, base, steels }: Props) {
           <li key={one.steel} class={styles.steel}>
             <span class={styles.steelName}>{steels.includes(one.steel) && <SteelSign steel={steels.indexOf(one.steel)} out={one.n_trials === 0} />} {names.steel(one.steel)}</span>
             <strong class="figures">{gradeText(one.grade, 0.1)}</strong>
-            <GradeRuler scale={scale} size="row" grade={one.grade} low90={one.low90} high90={one.high90} label={sayRuler.pooled(`${scale.name}, ${names.steel(one.steel)}`, one.grade, one.low90, one.high90)} />
+            <span class={styles.ruler}>
+              <GradeRuler scale={scale} size="row" grade={one.grade} low90={one.low90} high90={one.high90} label={sayRuler.pooled(`${scale.name}, ${names.steel(one.steel)}`, one.grade, one.low90, one.high90)} />
+            </span>
             <span class="note">{say.steelTrials(one.n_trials)}</span>
           </li>
         ))}

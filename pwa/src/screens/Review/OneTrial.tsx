@@ -40,7 +40,7 @@ export function OneTrial(props: Props) {
       {trial.severity !== null && trial.steel_lean !== null && trial.corrected !== null && (
         <p>
           {trial.severity >= 0 ? say.lower(names.tester(trial), trial.severity) : say.higher(names.tester(trial), trial.severity)}{" "}
-          {trial.steel_lean >= 0 ? say.steelUp(names.steel(trial.steel), trial.steel_lean) : say.steelDown(names.steel(trial.steel), trial.steel_lean)}{" "}
+          {trial.steel_lean >= 0 ? say.steelUp(trial.steel_lean) : say.steelDown(trial.steel_lean)}{" "}
           {say.leaves(given, trial.corrected)}
         </p>
       )}
@@ -77,8 +77,8 @@ function Seen(props: { effects: readonly Effect[]; scales: readonly ReviewScale[
             <li key={effect.scale} class={styles.effect}>
               <span class={styles.effectName}>{effect.name}</span>
               <span class={styles.moves}>{effect.now && effect.then ? signed(effect.then.grade - effect.now.grade, 2) : ""}</span>
-              <When word={say.effectHead[1] ?? ""} scale={scale} grade={effect.now} />
-              <When word={say.effectHead[2] ?? ""} scale={scale} grade={effect.then} />
+              <When word={say.now} scale={scale} grade={effect.now} />
+              <When word={say.then} scale={scale} grade={effect.then} />
             </li>
           );
         })}
@@ -94,7 +94,9 @@ function When({ word, scale, grade }: { word: string; scale: ReviewScale; grade:
       <span class="soft">{word}</span>
       <strong class="figures">{gradeText(grade.grade, 0.1)}</strong>
       <span class="note figures">{gradeText(grade.low90, 0.1)}–{gradeText(grade.high90, 0.1)}</span>
-      <GradeRuler scale={scale} size="row" grade={grade.grade} low90={grade.low90} high90={grade.high90} label={`${word}: ${sayRuler.pooled(scale.name, grade.grade, grade.low90, grade.high90)}`} />
+      <span class={styles.ruler}>
+        <GradeRuler scale={scale} size="row" grade={grade.grade} low90={grade.low90} high90={grade.high90} label={`${word}: ${sayRuler.pooled(scale.name, grade.grade, grade.low90, grade.high90)}`} />
+      </span>
     </span>
   );
 }
