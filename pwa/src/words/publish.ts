@@ -62,7 +62,7 @@ export const publish = {
   pdf: { a4: "PDF, A4", letter: "PDF, Letter" },
   asPublished: "As published",
   fixedStone: (face: string, thickness: string): string => `Graded on the ${face.toLowerCase()}, at ${thickness} thick`,
-  steels: (steels: readonly string[]): string => `Steels: ${steels.join(", ")}`,
+  steels: (steels: readonly string[]): string => `Steels: ${steels.join("; ")}`,
   inspected: (day: string): string => `Face inspected on ${day}.`,
   neverInspected: "The slip says that nobody had inspected this face.",
   testers: (names: readonly string[]): string => `Tried by ${names.join(", ")}.`,

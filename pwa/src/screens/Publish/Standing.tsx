@@ -105,7 +105,7 @@ function Notes({ box }: { readonly box: RefObject<HTMLTextAreaElement | null> })
   const id = useId();
   return (
     <details>
-      <summary class={styles.moreHand}>{say.addNotes}</summary>
+      <summary class={styles.more}>{say.addNotes}</summary>
       <div class="field">
         <label for={id}>{say.notes}</label>
         <textarea id={id} ref={box} rows={2} maxLength={4000} aria-describedby={`${id}-help`} />
