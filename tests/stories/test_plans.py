@@ -272,3 +272,30 @@ def test_a_tester_who_has_the_stone_is_told_of(house: ClubHouse) -> None:
     assert (False, True) == (free["in_hands"], held["in_hands"])
     assert other == held["tester_id"]
     assert "The stone is in this tester's hands already." in held["why"]
+
+
+def test_every_scale_counts(house: ClubHouse) -> None:
+    """A stone of which all have graded the hardness and one the fineness lacks testers, and is planned for on fineness.
+
+    Trials that a first scale asks for count as done for the next, so nothing is proposed twice.
+    """
+    fill(house, 4)
+    blades = [blade["id"] for blade in house.dealer.get("/blades").json["items"]]
+    stone = house.stone()
+    for n, tester in enumerate(house.testers):
+        for blade in blades:
+            grades = {"hardness": 3.0, "fineness": 3.0} if n == 0 else {"hardness": 3.0}
+            body = house.trial_body(stone, blade, grades=grades)
+            assert 201 == tester.put(f"/trials/{new_id()}", body).status_code
+    rules(house, min_testers=3, min_steels=2, max_half_width=2.0)
+
+    by_count = plan(house, stone_ids=[stone])
+    rules(house, min_testers=1, min_steels=1, max_half_width=0.35)
+    by_width = plan(house, stone_ids=[stone])
+    of_hardness = plan(house, stone_ids=[stone], scale="hardness")
+
+    assert {person.id for person in house.testers[1:]} == {one["tester_id"] for one in by_count["trials"]}
+    assert 2 == len(by_count["trials"])
+    assert "fineness" in {one["scale"] for one in by_width["trials"]}
+    assert len(whats(by_width)) == len(set(whats(by_width)))
+    assert "fineness" not in {one["scale"] for one in of_hardness["trials"]}
