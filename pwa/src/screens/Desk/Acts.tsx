@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { DeskStone } from "../../domain/board";
-import { printable, publishReady, usualCurrency, type OfferAct } from "../../domain/board_acts";
+import { printable, publishReady, type OfferAct } from "../../domain/board_acts";
 import type { Purpose } from "../../domain/records";
 import { Over } from "../../parts/Over";
 import { PrintLabels } from "../../parts/PrintLabels";
@@ -22,6 +22,8 @@ export interface ActProps {
   readonly rows: readonly DeskStone[];
   readonly base: DeskBase;
   readonly purpose: Purpose;
+  /** In which the club usually asks. */
+  readonly currency: string;
   /** Something was written. */
   readonly onDone: () => void;
   readonly onClose: () => void;
@@ -81,5 +83,3 @@ function Menu(props: {
     </>
   );
 }
-
-export const currencyOf = (base: DeskBase): string => usualCurrency(base.offers.map(({ record }) => record));

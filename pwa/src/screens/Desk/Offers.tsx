@@ -5,7 +5,7 @@ import type { OwnFields } from "../../domain/records";
 import { NumberField } from "../../parts/Fields";
 import type { RecordToSave } from "../../sync/commands";
 import { deskActs as say } from "../../words/desk";
-import { currencyOf, type ActProps } from "./Acts";
+import type { ActProps } from "./Acts";
 import { Settle } from "./Settle";
 import { money } from "./text";
 
@@ -14,7 +14,7 @@ const recordOf = (body: OwnFields<"offer">, { stone_id, offer }: DeskStone): Rec
   ({ thing: "offer", id: stone_id, body, base: offer?.version ?? null, madeOn: offer?.recorded_at ?? null });
 
 /** Keeping back, with the reason; taking back into sale, reserving, selling. */
-export function OfferChange({ rows, base, act, onDone, onClose }: ActProps & { readonly act: OfferAct }) {
+export function OfferChange({ rows, currency, act, onDone, onClose }: ActProps & { readonly act: OfferAct }) {
   const id = useId();
   const [reason, setReason] = useState("");
   const needsReason = act === "keep_back" && reason.trim() === "";
@@ -31,7 +31,7 @@ export function OfferChange({ rows, base, act, onDone, onClose }: ActProps & { r
         </div>
       )}
       <Settle
-        act={needsReason ? null : changeOffers(rows, act, reason, currencyOf(base))}
+        act={needsReason ? null : changeOffers(rows, act, reason, currency)}
         will={say.will[act]} go={say.go[act]} did={say.did[act]} lacks={say.needsReason}
         record={recordOf} onDone={onDone} onClose={onClose}
       />
@@ -40,10 +40,10 @@ export function OfferChange({ rows, base, act, onDone, onClose }: ActProps & { r
 }
 
 /** One price for each of them. */
-export function Price({ rows, base, onDone, onClose }: ActProps) {
+export function Price({ rows, currency: usual, onDone, onClose }: ActProps) {
   const id = useId();
   const [price, setPrice] = useState<number | null>(null);
-  const [currency, setCurrency] = useState(() => currencyOf(base));
+  const [currency, setCurrency] = useState(usual);
   const code = currency.trim().toUpperCase();
   const sound = price !== null && /^[A-Z]{3}$/.test(code);
   return (

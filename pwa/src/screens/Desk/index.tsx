@@ -3,6 +3,7 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import {
   countStates, decisionsOf, isAmong, laidOver, standings, type DeskStone, type OfferState, type StandingName, type Wanted,
 } from "../../domain/board";
+import { usualCurrency } from "../../domain/board_acts";
 import type { Purpose } from "../../domain/records";
 import { Choice } from "../../parts/Choice";
 import { LongList } from "../../parts/LongList";
@@ -67,7 +68,7 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
   const wide = useWide();
 
   const rows = useMemo(
-    () => (kept === null || here === undefined ? null : laidOver(kept.answer, { ...here, stones: base.stones, offers: base.offers }, say.keptBack)),
+    () => (kept === null || here === undefined ? null : laidOver(kept.answer, { ...here, stones: base.stones }, say.keptBack)),
     [kept, here, base],
   );
   const search = query["q"] ?? "";
@@ -179,7 +180,7 @@ function OnePurpose({ base, purpose }: { readonly base: DeskBase; readonly purpo
         <OneStone row={opened} base={base} purpose={purpose} onActs={() => setActing([opened])} onClose={() => change({ stone: undefined })} />
       )}
       {acting !== null && (
-        <Acts rows={acting} base={base} purpose={purpose} onDone={() => setChosen(new Set())} onClose={() => setActing(null)} />
+        <Acts rows={acting} base={base} purpose={purpose} currency={usualCurrency((here?.offers ?? []).map(({ record }) => record))} onDone={() => setChosen(new Set())} onClose={() => setActing(null)} />
       )}
     </Page>
   );

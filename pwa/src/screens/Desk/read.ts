@@ -17,11 +17,10 @@ export interface DrawnFace {
   readonly needsHand: ReadonlySet<string>;
 }
 
-/** What the desk needs from this phone whatever the purpose. */
+/** What the desk needs from this phone whatever the purpose, and what seldom changes while it is open. */
 export async function readDesk() {
-  const [session, stones, lots, members, protocols, blades, offers] = await Promise.all([
+  const [session, stones, lots, members, protocols, blades] = await Promise.all([
     readSession(), readAll("stone"), readAll("lot"), readAll("member", { withdrawn: true }), readAll("protocol"), readAll("blade"),
-    readAll("offer"),
   ]);
   const used = new Set(protocols.map(({ record }) => record.purpose));
   const everybody = members.map(({ record }) => record);
@@ -35,14 +34,16 @@ export async function readDesk() {
     members: new Map<string, Member>(everybody.map((member) => [member.id, member])),
     active: active.sort((a, b) => a.display_name.localeCompare(b.display_name)),
     steels: [...steels].map(([steel, name]) => ({ steel, name })).sort((a, b) => a.name.localeCompare(b.name)),
-    offers,
   };
 }
 export type DeskBase = Awaited<ReturnType<typeof readDesk>>;
 
-/** What waits here and lies over the board, for a purpose. Only own records wait on a phone. */
-export async function readHere(purpose: Purpose): Promise<Omit<Here, "stones" | "offers">> {
-  const [handOvers, queue, slips] = await Promise.all([readAll("hand_over"), readQueue(), readAll("slip")]);
+/**
+ * What waits here and lies over the board, for a purpose. Only own records wait on a phone. Read apart from the rest:
+ * after an act on many stones it changes with every record that is sent.
+ */
+export async function readHere(purpose: Purpose): Promise<Omit<Here, "stones">> {
+  const [handOvers, queue, slips, offers] = await Promise.all([readAll("hand_over"), readQueue(), readAll("slip"), readAll("offer")]);
   const underway = queue.filter((entry) => entry.act === "put" && entry.state !== "set_aside");
   const asking = new Map<string, number>();
   const handing = new Set<string>();
@@ -53,6 +54,7 @@ export async function readHere(purpose: Purpose): Promise<Omit<Here, "stones" | 
     if (thing === "hand_over") handing.add(stoneId);
   }
   return {
+    offers,
     handOvers: lastHandOvers(handOvers.map(({ record }) => record)),
     handing,
     asking,
