@@ -11,11 +11,13 @@ import pytest
 from PIL import Image
 
 from tests.conftest import PASSWORD, Clock, ClubHouse, Person, new_id, test_settings
+from tests.stories.test_matching import shortlist
 from tests.stories.test_pooling import fill
 from whetpanel.app import create_app
 from whetpanel.documents import NullRenderer
 from whetpanel.errors import Conflict, Invalid, NotFound
 from whetpanel.services.bundling import export_club, import_club
+from whetpanel.services.exporting import export_tables_of
 from whetpanel.services.things import THINGS
 from whetpanel.storage.base import Database, make_engine
 from whetpanel.storage.photo_store import MemoryPhotoStore
@@ -23,7 +25,9 @@ from whetpanel.storage.schema import RECORDS
 
 
 def full_club(house: ClubHouse) -> tuple[Person, str]:
-    """Something of everything: trials amended, excluded and withdrawn, an inspection, a repair, a photo, a slip."""
+    """Something of everything: trials amended, excluded and withdrawn, an inspection, a lapping, a photo, a slip, an
+    offer, a consent, a shortlist.
+    """
     stones, trials = fill(house, 2)
     first, second = trials[stones[0]][:2]
     record = house.testers[0].get(f"/trials/{first}").json
@@ -54,6 +58,11 @@ def full_club(house: ClubHouse) -> tuple[Person, str]:
     assert sent.status_code == 201
     slip = {"stone_id": stones[0], "purpose": "knife", "override_reason": "For the test"}
     assert house.dealer.put(f"/slips/{new_id()}", slip).status_code == 201
+    offer = {"stone_id": stones[1], "state": "for_sale", "cost": 12.5, "price": 60.0, "currency": "EUR"}
+    assert house.dealer.put(f"/offers/{stones[1]}", offer).status_code == 201
+    tester = house.testers[2]
+    assert tester.put(f"/consents/{tester.id}", {"names_on_slips": True}).status_code == 201
+    assert shortlist(house, [stones[1]]).status_code == 201
     return house.dealer, sha256
 
 
@@ -80,6 +89,10 @@ def test_a_club_comes_back_the_same(house: ClubHouse, empty: Database, tmp_path:
     export_club(empty, photos, "hill", second)
 
     assert first.read_bytes() == second.read_bytes()
+    # The open tables, pooled grades among them, come out the same there too, though the database is another kind.
+    export_tables_of(house.database, "hill", tmp_path / "tables.zip")
+    export_tables_of(empty, "hill", tmp_path / "tables_there.zip")
+    assert (tmp_path / "tables.zip").read_bytes() == (tmp_path / "tables_there.zip").read_bytes()
     assert (1, []) == (manifest["n_photos"], manifest["missing_photos"])
     settings = test_settings(str(empty.engine.url), tmp_path)
     app = create_app(settings, database=empty, photos=photos, now=Clock(), renderer=NullRenderer())
@@ -93,10 +106,16 @@ def test_a_club_comes_back_the_same(house: ClubHouse, empty: Database, tmp_path:
         "/inspections",
         "/lappings",
         "/slips",
+        "/offers",
+        "/consents",
+        "/shortlists",
         "/stones",
         "/work",
     ):
         assert dealer.get(path).json == there.get(path).json, path
+    code = dealer.get("/slips").json["items"][0]["code"]
+    slip, there_too = (one.app.test_client().get(f"/api/v1/published/{code}").json for one in (dealer, there))
+    assert (["Tester3"], slip) == (slip["testers"], there_too)
     assert dealer.get(f"/photos/{sha256}").data == there.get(f"/photos/{sha256}").data
     pooled, again = (one.get("/pooled?purpose=knife").json["scales"] for one in (dealer, there))
     assert [scale["inputs_digest"] for scale in pooled] == [scale["inputs_digest"] for scale in again]
