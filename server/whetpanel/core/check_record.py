@@ -45,7 +45,8 @@ def check_level(trials: Sequence[CheckTrial]) -> str:
     n = means.size
     own = float(means.var(ddof=1)) / n
     agreed = sum(some[0].agreed_sd ** 2 for some in by_stone.values()) / n**2
-    # The spread of the means holds the agreed grades' errors already; where few means agree by chance, they are a floor.
+    # The spread of the means holds the agreed grades' errors already; where few means agree by chance, they are
+    # a floor.
     half = float(stats.t.ppf(0.95, n - 1)) * math.sqrt(max(own, agreed))
     mean = float(means.mean())
     if mean - half > 0:
