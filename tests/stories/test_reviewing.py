@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from sqlalchemy import update
+
 from tests.conftest import ClubHouse, Person, new_id
 from tests.stories.test_pooling import fill, hardness
 from whetpanel.services.pool_desk import PoolDesk

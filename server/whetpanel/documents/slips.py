@@ -1,8 +1,8 @@
 """A published slip in plain words and places on a ruler. Pure, and the same for paper and for the public page.
 
-``slip`` is what ``GET /api/v1/published/<code>`` serves. It names no member but those who agreed to it, and nothing
-here could add another. What a buyer reads is worked out in one place, so that the page behind the QR code cannot say other than
-the paper.
+``slip`` is what ``GET /api/v1/published/<code>`` serves. It names no member but those who agreed to it, and
+nothing here could add another. What a buyer reads is worked out in one place, so that the page behind the QR code
+cannot say other than the paper.
 """
 
 import math
