@@ -75,6 +75,7 @@ class PoolDesk:
         self._running: dict[tuple[str, str, int], Future[None]] = {}
         self._guard = threading.Lock()
         self._warm: dict[tuple[str, str, str], pooling.WarmState] = {}
+        self._gathered: tuple[Key, int, list[Inputs]] | None = None
         self._whole: _Whole | None = None
 
     def pooled(self, club_id: str, purpose: str, *, wait: bool = False) -> Pooled:
@@ -96,8 +97,7 @@ class PoolDesk:
         return Pooled(newest.revision, newest.computed_at, newest.scales, behind)
 
     def readings(self, club_id: str, purpose: str, stone_id: str) -> dict[str, Readings]:
-        """One stone's readings by scale, from the result that ``pooled`` would give. No fit is made for them."""
-        self.pooled(club_id, purpose)
+        """One stone's readings by scale, from the result that ``pooled`` gave just now. No fit is made for them."""
         of_stone = PoolResult.readings["stones"][stone_id]
         with self._database.read() as session:
             rows = session.execute(
@@ -150,6 +150,24 @@ class PoolDesk:
         self._whole = _Whole((club_id, purpose, revision, stones), results)
         return results
 
+    def inputs(
+        self, club_id: str, purpose: str, excluded: frozenset[str], included: frozenset[str]
+    ) -> list[Inputs]:
+        """What a fit would be made from, with some trials more or less.
+
+        A dealer tries one trial after another on a club that stands still; what the last fit was made from is kept for
+        that, of one club, since reading a large one takes longer than fitting it.
+        """
+        with self._database.read() as session:
+            revision = pool_revision(session, club_id)
+            kept = self._gathered
+            if kept is None or kept[:2] != ((club_id, purpose), revision) or included:
+                return gather(session, club_id, purpose, excluded, included)
+        if any(one.n_off_scale for one in kept[2]):  # which ones these are is not kept
+            with self._database.read() as session:
+                return gather(session, club_id, purpose, excluded)
+        return [one.without(excluded) for one in kept[2]]
+
     def warm_of(self, club_id: str, purpose: str, scale: str) -> pooling.WarmState | None:
         """The inner state of the last fit in this process, to start the next one from."""
         return self._warm.get((club_id, purpose, scale))
@@ -176,6 +194,7 @@ class PoolDesk:
             # Read in this order: a record that comes in between makes the result newer than it says, never older.
             revision = pool_revision(session, club_id)
             inputs = gather(session, club_id, purpose)
+        self._gathered = ((club_id, purpose), revision, inputs)
         made = [self._pool(one, self.warm_of(club_id, purpose, one.scale["id"])) for one in inputs]
         for one in made:
             if one.pool is not None:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sqlalchemy import String, func, or_, select, type_coerce
@@ -30,6 +30,10 @@ class Inputs:
     signs: dict[str, dict[str, float]]
     times: dict[str, float]
     n_off_scale: int
+
+    def without(self, trials: frozenset[str]) -> "Inputs":
+        """The same with some trials left out."""
+        return replace(self, grades=tuple(one for one in self.grades if one.trial_id not in trials))
 
 
 def pool_revision(session: Session, club_id: str) -> int:

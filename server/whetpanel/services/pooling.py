@@ -12,7 +12,6 @@ from ..storage.record import wire_time
 from ..storage.schema import Protocol, Stone, Trial
 from .caller import DEALER, STEWARD, Caller
 from .pool_desk import PoolDesk, Pooled, Readings
-from .pool_inputs import gather
 from .pool_scale import pool_scale
 
 
@@ -142,7 +141,7 @@ def what_if(
         ]
         if unknown:
             raise Invalid("Some of these trials are not in your club.", unknown)
-        inputs = gather(session, caller.club_id, purpose, frozenset(exclude), frozenset(include))
+    inputs = desk.inputs(caller.club_id, purpose, frozenset(exclude), frozenset(include))
     pooled_anew = [pool_scale(one, desk.warm_of(caller.club_id, purpose, one.scale["id"])) for one in inputs]
     scales = [one.result if stone_id is None else one.for_stone(stone_id) for one in pooled_anew]
     return {**pooled_head(pooled, purpose), "scales": scales}
