@@ -14,6 +14,7 @@ takes the place of each factor.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
@@ -39,9 +40,10 @@ Ints = npt.NDArray[np.int64]
 WISHES = ("finish", "skill", "hardness", "step", "budget", "size")
 """What can be relaxed, one at a time."""
 SCALE_OF = {"finish": "fineness", "skill": "ease", "hardness": "hardness"}
+_HAIR = 2e-3
 LIKELY, EVEN = 0.8, 0.5
 """From here on a stone is likely to serve; below EVEN it is likelier not to."""
-_CHUNK = 128
+_CHUNK = 16
 
 
 @dataclass(frozen=True)
@@ -232,6 +234,22 @@ def match(
         return out
 
     asked = {need.wish: need.scale for need in needs}
+    in_pairs: dict[tuple[str, int, int], Floats] = {}
+
+    def bound(without: str, blades: Sequence[int]) -> Floats:
+        """(S,): never below the probability for all these blades; that of the two that go together least."""
+        if len(blades) < 3:
+            return alone(without, blades).min(1, initial=1.0)
+        least = np.ones(S)
+        for i, j in combinations(blades, 2):
+            p = np.ones(S)
+            for name, scale in asked.items():
+                if name != without:
+                    if (scale, i, j) not in in_pairs:
+                        in_pairs[scale, i, j] = scales[scale].together(every, (i, j))
+                    p = p * in_pairs[scale, i, j]
+            least = np.minimum(least, p)
+        return least * stone_part(without)
 
     def together(without: str, blades: Sequence[int]) -> Callable[[Ints], Floats]:
         wide = stone_part(without)
@@ -246,15 +264,15 @@ def match(
         return of
 
     by_blade = alone("", all_blades)
-    order, probability = _best(by_blade.min(1, initial=1.0), together("", all_blades), limit)
+    order, probability = _best(bound("", all_blades), together("", all_blades), limit)
     relaxed = []
     for name in _active(wish, asked, stone_wide):
-        at_best, p = _best(alone(name, all_blades).min(1, initial=1.0), together(name, all_blades), 1)
+        at_best, p = _best(bound(name, all_blades), together(name, all_blades), 1)
         relaxed += [Relaxed(name, int(at_best[0]), float(p[0]))] if p.size else []
     if J > 1:
         for j in all_blades:
             others = tuple(i for i in all_blades if i != j)
-            at_best, p = _best(alone("", others).min(1, initial=1.0), together("", others), 1)
+            at_best, p = _best(bound("", others), together("", others), 1)
             relaxed += [Relaxed(f"blade:{j}", int(at_best[0]), float(p[0]))] if p.size else []
     graded = {scale: blades.grade() for scale, blades in scales.items()}
     return Matched(
@@ -280,15 +298,18 @@ def _active(wish: Wish, asked: Mapping[str, str], stone_wide: Mapping[str, Float
 def _best(bound: Floats, exact: Callable[[Ints], Floats], n: int) -> tuple[Ints, Floats]:
     """The n stones of highest probability, best first, ties by number.
 
-    ``bound`` (S,) is never below the exact value (serving all blades is no likelier than serving one), so stones whose
-    bound lies below the n-th best found need not be worked out.
+    ``bound`` (S,) is never below the exact value (serving all blades is no likelier than serving two of them), so
+    stones whose bound lies below the n-th best found need not be worked out.
     """
     by_bound = np.argsort(-bound, kind="stable")
     found_at: list[int] = []
     found: list[float] = []
-    for start in range(0, by_bound.size, _CHUNK):
-        stones = by_bound[start : start + _CHUNK]
-        if len(found) >= n and sorted(found, reverse=True)[n - 1] >= bound[stones[0]]:
+    chunk = min(max(2 * n, _CHUNK), 16 * _CHUNK)
+    for start in range(0, by_bound.size, chunk):
+        stones = by_bound[start : start + chunk]
+        # The exact value is a sum over a lattice and may lie a hair above its bound.
+        top = float(bound[stones[0]])
+        if len(found) >= n and (top < _HAIR or sorted(found, reverse=True)[n - 1] >= top + _HAIR):
             break
         found_at += stones.tolist()
         found += exact(stones).tolist()

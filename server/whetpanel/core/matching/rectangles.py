@@ -11,7 +11,7 @@ from scipy.special import ndtr, ndtri, owens_t
 
 Floats = npt.NDArray[np.float64]
 
-POINTS_EACH = 256
+POINTS_EACH = 192
 """Points of the lattice for each dimension; the error then stays below some thousandths (see its test)."""
 _PRIMES = np.array([2, 3, 5, 7, 11, 13, 17, 19])
 _FAR = 40.0
