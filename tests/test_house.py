@@ -128,7 +128,7 @@ def pwa_imports(path: Path) -> list[str]:
     """The rooms that a module of the PWA imports from; 'library' for packages."""
     text = path.read_text(encoding="utf-8")
     found = []
-    for name in re.findall(r"""(?:from|import)\s*\(?\s*["']([^"']+)["']""", text):
+    for name in re.findall(r"""(?<!["'])\b(?:from|import)\s*\(?\s*["']([^"']+)["']""", text):
         if not name.startswith("."):
             found.append("library:" + name)
             continue
