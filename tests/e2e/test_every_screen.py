@@ -120,6 +120,7 @@ def test_every_address_passes_the_examination(
             f"/stones/{known_stone['id']}/review",
             lambda: heading(page, "What each trial says"),
         ),
+        "/match": ("/match", lambda: expect(page.get_by_role("button", name="Find stones")).to_be_visible()),
         "/pooled": ("/pooled", lambda: expect(page.get_by_role("table")).to_be_visible()),
         "/plan": ("/plan?purpose=knife", lambda: heading(page, "Who has which stone")),
         "/agreement": ("/agreement?purpose=knife", lambda: heading(page, "Do they give the same grade?")),

@@ -307,15 +307,15 @@ def _best(bound: Floats, exact: Callable[[Ints], Floats], n: int) -> tuple[Ints,
     chunk = min(max(2 * n, _CHUNK), 16 * _CHUNK)
     for start in range(0, by_bound.size, chunk):
         stones = by_bound[start : start + chunk]
-        # The exact value is a sum over a lattice and may lie a hair above its bound.
         top = float(bound[stones[0]])
+        # The exact value is a sum over a lattice and may lie a hair above its bound.
         if len(found) >= n and (top < _HAIR or sorted(found, reverse=True)[n - 1] >= top + _HAIR):
             break
         found_at += stones.tolist()
         found += exact(stones).tolist()
-    at, p = np.array(found_at, dtype=np.int64), np.array(found)
-    top = np.lexsort((at, -p))[:n]
-    return at[top], p[top]
+    numbers, values = np.array(found_at, dtype=np.int64), np.array(found)
+    best = np.lexsort((numbers, -values))[:n]
+    return numbers[best], values[best]
 
 
 def _steps(

@@ -2,6 +2,8 @@
 
 import marshmallow as ma
 
+from ...core import matching, steels
+from ...core.soundness.grit import SYSTEMS
 from ..fields import (
     JsonBool,
     JsonNumber,
@@ -21,14 +23,12 @@ from .offers import CURRENCY
 from .slips import PublishedWithdrawn
 
 MANY = 1_000_000
-CLASSES = ("plain_carbon", "low_alloy", "stainless", "high_alloy", "powder")
-BEVELS = ("narrow", "ordinary", "wide")
-FINISHES = (
-    "new_bevel", "toothy", "clean", "polished", "before_finish", "shaving", "finest", "working", "tool_polish",
-)  # fmt: skip
-SKILLS = ("learning", "practised", "experienced")
-WISHES = ("finish", "skill", "hardness", "step", "budget", "size")
-GRIT_SYSTEMS = ("jis", "fepa_f", "fepa_p")
+CLASSES = tuple(steels.CLASSES)
+BEVELS = tuple(matching.BEVELS)
+FINISHES = tuple(matching.FINISH)
+SKILLS = tuple(matching.SKILL)
+WISHES = matching.WISHES
+GRIT_SYSTEMS = tuple(SYSTEMS)
 
 
 class WishBlade(ma.Schema):
