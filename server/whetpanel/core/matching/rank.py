@@ -223,7 +223,8 @@ def match(
 
     def stone_part(without: str) -> Floats:
         kept = [value for name, value in stone_wide.items() if name != without and name not in wish.waived]
-        return np.prod(kept, axis=0) if kept else np.ones(S)
+        out: Floats = np.prod(kept, axis=0) if kept else np.ones(S)
+        return out
 
     def alone(without: str, blades: Sequence[int]) -> Floats:
         """(S, len(blades)): the probability for one blade at a time."""
@@ -239,7 +240,8 @@ def match(
     def bound(without: str, blades: Sequence[int]) -> Floats:
         """(S,): never below the probability for all these blades; that of the two that go together least."""
         if len(blades) < 3:
-            return alone(without, blades).min(1, initial=1.0)
+            least_alone: Floats = alone(without, blades).min(1, initial=1.0)
+            return least_alone
         least = np.ones(S)
         for i, j in combinations(blades, 2):
             p = np.ones(S)
