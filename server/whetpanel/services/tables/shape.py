@@ -30,8 +30,10 @@ class Column:
 
     def value(self, row: Row) -> Any:
         """The value of this column in a record or in a part of one."""
+        if not self.at:
+            return row[self.name]
         found: Any = row
-        for step in (self.at or self.name).split("."):
+        for step in self.at.split("."):
             if found is None:
                 return None
             found = found[step]
@@ -71,6 +73,8 @@ class Table:
 
 def cell(value: Any) -> str:
     """A value as it stands in a CSV file. Text stands as it was written, whatever a spreadsheet may make of it."""
+    if isinstance(value, str):
+        return value
     if value is None:
         return ""
     if isinstance(value, bool):
