@@ -30,6 +30,8 @@ export const photoTimeoutMs = 120_000;
 export const planTimeoutMs = 120_000;
 /** Kept grades are told at once; the first pooling of a large club takes longer than other answers. */
 export const boardTimeoutMs = 120_000;
+/** While newer trials are being pooled, the board is asked for again this often. */
+export const behindAgainMs = 4_000;
 export const labelTimeoutMs = 120_000;
 /** A large club is pooled afresh for its export, which takes minutes. */
 export const exportTimeoutMs = 900_000;

@@ -11,7 +11,7 @@ import { Ask } from "./Ask";
 import { Hand } from "./Hand";
 import { OfferChange, Price } from "./Offers";
 import type { DeskBase } from "./read";
-import { Settle } from "./Settle";
+import { LeftAlones, Settle } from "./Settle";
 import styles from "./style.module.css";
 
 type Chosen = "labels" | "ask" | "hand" | "price" | "publish" | OfferAct;
@@ -39,9 +39,7 @@ export function Acts(props: ActProps) {
   return (
     <Over title={say.title(rows.length)} onClose={props.onClose}>
       {chosen === null && <Menu rows={rows} purpose={props.purpose} onChoose={setChosen} onClose={props.onClose} />}
-      {chosen === "labels" && (
-        <PrintLabels stoneIds={printable(rows).does.map(({ body }) => body.stone_id)} print={printLabels} onClose={props.onClose} />
-      )}
+      {chosen === "labels" && <Labels rows={rows} onClose={props.onClose} />}
       {chosen === "ask" && <Ask {...given} />}
       {chosen === "hand" && <Hand {...given} />}
       {chosen !== null && isOffer(chosen) && <OfferChange {...given} act={chosen} />}
@@ -56,6 +54,18 @@ export function Acts(props: ActProps) {
       )}
       {chosen !== null && !done && <button type="button" class="button button-plain" onClick={() => setChosen(null)}>{say.back}</button>}
     </Over>
+  );
+}
+
+function Labels({ rows, onClose }: { readonly rows: readonly DeskStone[]; readonly onClose: () => void }) {
+  // Held, so that the sheet is not asked for anew when the list behind it changes.
+  const [act] = useState(() => printable(rows));
+  const [ids] = useState(() => act.does.map(({ body }) => body.stone_id));
+  return (
+    <>
+      <LeftAlones leaves={act.leaves} />
+      <PrintLabels stoneIds={ids} print={printLabels} onClose={onClose} />
+    </>
   );
 }
 

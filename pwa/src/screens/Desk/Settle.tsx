@@ -81,7 +81,7 @@ export function Settle<Body>(props: {
 }
 
 /** Which stones are left alone, by the reason. Those that are not ready say what they lack, each for itself. */
-function LeftAlones({ leaves }: { readonly leaves: readonly LeftAlone[] }) {
+export function LeftAlones({ leaves }: { readonly leaves: readonly LeftAlone[] }) {
   if (leaves.length === 0) return null;
   const reasons = [...new Set(leaves.map((one) => one.why))];
   return (

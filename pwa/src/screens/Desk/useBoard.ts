@@ -1,4 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
+import { behindAgainMs } from "../../constants";
 import type { Purpose } from "../../domain/records";
 import { readBoard, readCursor, type BoardAnswer } from "../../store/board";
 import { useLive } from "../../store/live";
@@ -29,6 +30,14 @@ export function useBoard(purpose: Purpose): BoardView | undefined {
     });
     return () => { current = false; };
   }, [purpose, round, known, cursor]);
+
+  // A fit under way changes no record, so nothing would call the board again once it is over.
+  const behind = asked === "here" && kept?.answer.behind === true;
+  useEffect(() => {
+    if (!behind) return;
+    const timer = setTimeout(() => setRound((n) => n + 1), behindAgainMs);
+    return () => clearTimeout(timer);
+  }, [behind, round]);
 
   if (kept === undefined) return undefined;
   return {
