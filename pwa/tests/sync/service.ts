@@ -142,3 +142,9 @@ const problem = (status: number, code: string, more: Record<string, unknown> = {
     status,
     headers: { "Content-Type": "application/problem+json", ...headers },
   });
+
+/** A fault for the nth request that asks `when`, and none before or after. */
+export const nth = (n: number, fault: Fault, when: (method: string) => boolean = (method) => method === "PUT") => {
+  let count = 0;
+  return (method: string): Fault | null => (when(method) && ++count === n ? fault : null);
+};
