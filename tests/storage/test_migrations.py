@@ -44,12 +44,21 @@ def test_migrating_again_keeps_every_record(house: ClubHouse, database_url: str)
 
 def test_each_step_back_and_forth_works_with_records_in_it(house: ClubHouse, database_url: str) -> None:
     """Every migration is taken back and done again on a club that has records, down to the first and up to the last."""
-    filled(house)
+    trial = house.dealer.get(f"/trials/{filled(house)}").json
     stone, member = house.stone(code="S-77"), house.testers[0]
+    wish = {
+        "purpose": "knife",
+        "blades": [{"steel": "white_carbon"}],
+        "finish": "clean",
+        "skill": "practised",
+    }
+    listed, kept = new_id(), {"name": "For a knife", "wish": wish, "stone_ids": [trial["stone_id"]]}
+    assert house.dealer.put(f"/shortlists/{listed}", kept).status_code == 201
     offer = {"stone_id": stone, "state": "kept_back", "cost": 12.5, "price": None, "notes": "A fissure."}
     assert house.dealer.put(f"/offers/{stone}", offer).status_code == 201
     assert member.put(f"/consents/{member.id}", {"names_on_slips": True}).status_code == 201
-    before = {path: house.dealer.get(path).json for path in (f"/offers/{stone}", f"/consents/{member.id}")}
+    paths = (f"/offers/{stone}", f"/consents/{member.id}", f"/shortlists/{listed}")
+    before = {path: house.dealer.get(path).json for path in paths}
     scripts = list(ScriptDirectory.from_config(_config(migrations_dir())).walk_revisions())
 
     for script in scripts:

@@ -380,19 +380,17 @@ def _facts(stones: Sequence[str], stock: _Stock) -> list[StoneFacts]:
 
 
 def _sort_out(matched: Matched, facts: Sequence[StoneFacts], left_out: dict[str, str]) -> None:
-    """Count the stones that a wish rules out by what each asks alone."""
-    listed = {
-        int(stone) for stone, p in zip(matched.order, matched.probability, strict=True) if p >= RULED_OUT
-    }
+    """Count the stones that a wish rules out, by what of it does. Likely ones past the list's end stay uncounted."""
+    worked_out = dict(zip(matched.order.tolist(), matched.probability.tolist(), strict=True))
     bound = matched.by_blade.min(1)
     for stone, one in enumerate(facts):
-        if stone in listed:
+        if worked_out.get(stone, float(bound[stone])) >= RULED_OUT:
             continue
         if not matched.affordable[stone] and bound[stone] == 0.0:
             left_out[one.stone_id] = "budget"
         elif not matched.fitting[stone] and bound[stone] == 0.0:
             left_out[one.stone_id] = "size"
-        elif bound[stone] < RULED_OUT:
+        else:
             left_out[one.stone_id] = "ruled_out"
 
 
