@@ -102,7 +102,7 @@ function Grades({ scales }: { readonly scales: readonly ReviewScale[] }) {
                 />
                 <p class="figures note">{say.interval(grade.low90, grade.high90)}. {say.evidence(grade.n_trials, grade.n_testers, grade.n_steels)}.</p>
                 {grade.at_end && <p class="note">{say.atEnd[grade.at_end]}</p>}
-                {grade.note && <p class="note">{grade.note}</p>}
+                {grade.note && <p class="note">{grade.note.charAt(0).toUpperCase() + grade.note.slice(1)}.</p>}
                 {!scale.converged && <p class="sheet needs-you">{say.unsettled}</p>}
               </>
             )}
