@@ -183,6 +183,40 @@ def test_a_wish_that_cannot_be_asked_names_its_field(house: ClubHouse) -> None:
     assert "#8000" in fields["owned.number"]
 
 
+def test_the_step_goes_by_size_not_by_number(house: ClubHouse) -> None:
+    """The buyer owns JIS #1000 (11.5 µm). A finish like P1000 (FEPA, 18.3 µm) is coarser, one like #3000 (4.0 µm) a
+    sensible step, and one past #8000, where JIS R 6001 ends, has no size: it counts as even odds, and that is said."""
+    blade = house.blade("white_carbon")
+    bands = {
+        "coarser": {"low": 1000, "high": 1000, "system": "fepa_p"},
+        "finer": {"low": 3000, "high": 3000, "system": "jis"},
+        "past": {"low": 10000, "high": 12000, "system": "jis"},
+    }
+    stones = {}
+    for name, band in bands.items():
+        stones[name] = house.stone()
+        for tester in house.testers:
+            body = house.trial_body(stones[name], blade, grades={"hardness": 3.0, "fineness": 3.5})
+            body["observations"]["finish_band"] = band
+            assert tester.put(f"/trials/{new_id()}", body).status_code == 201
+
+    answer = match(house, owned={"system": "jis", "number": 1000})
+
+    said = {row["stone_id"]: row for row in answer["ranked"]}
+    assert "#1000 (JIS R 6001 (1987), precision grits), 11.5 µm" == answer["owned_words"]
+    assert any("a sensible step" in words for words in said[stones["finer"]]["speaks_for"])
+    assert any("4.0 µm" in words for words in said[stones["finer"]]["speaks_for"])
+    assert stones["coarser"] in left_out(answer).get("ruled_out", []) or any(
+        "hardly a step" in words for words in said[stones["coarser"]]["against"]
+    )
+    assert any("Nobody noted its scratches" in words for words in said[stones["past"]]["uncertain"])
+    assert said[stones["past"]]["probability"] < said[stones["finer"]]["probability"]
+    # From #8000 on no step has a size: the fineness alone decides, and no stone is held against the buyer's.
+    finest = match(house, owned={"system": "jis", "number": 8000})
+    assert finest["owned_words"].endswith("so the fineness alone decides")
+    assert match(house)["best"] == finest["best"]
+
+
 def test_only_dealer_and_steward_match_and_list(house: ClubHouse) -> None:
     """What they see would tell a tester the panel's grades."""
     stones, _ = fill(house, 2)

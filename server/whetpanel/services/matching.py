@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from ..core import matching, pooling
 from ..core.matching import BuyerBlade, GrainEvidence, Matched, StoneFacts, StoneLaws, Wish
-from ..core.matching.needs import blade_hardness
+from ..core.matching.needs import blade_hardness, finer_has_no_size
 from ..core.pooling.explain import clipped_mean
 from ..core.pooling.result import Z90
 from ..core.soundness import open_work
@@ -226,7 +226,8 @@ def wish_of(fields: Mapping[str, Any]) -> Wish:
     owned = fields.get("owned")
     if owned is not None:
         try:
-            owned_um = grain(owned["system"], owned["number"]).um
+            um = grain(owned["system"], owned["number"]).um
+            owned_um = None if finer_has_no_size(um) else um
         except Invalid as refusal:
             faults.append(FieldError("owned.number", str(refusal.detail)))
     if faults:
@@ -339,11 +340,18 @@ def _head(pooled: Pooled, wish: Wish, fields: Mapping[str, Any]) -> dict[str, An
         "finish_words": finish.words,
         "finish_means": finish.means,
         "skill_words": skill.words,
-        "owned_words": None
-        if owned is None
-        else f"{SYSTEMS[owned['system']].name(owned['number'])} ({SYSTEMS[owned['system']].standard}), "
-        f"{wish.owned_um:.1f} µm",
+        "owned_words": None if owned is None else _owned_words(owned["system"], owned["number"]),
     }
+
+
+def _owned_words(system: str, number: int) -> str:
+    um = grain(system, number).um
+    words = f"{SYSTEMS[system].name(number)} ({SYSTEMS[system].standard}), {um:.1f} µm"
+    return (
+        f"{words}; finer has no size in any standard, so the fineness alone decides"
+        if finer_has_no_size(um)
+        else words
+    )
 
 
 def _graded(

@@ -1,6 +1,8 @@
 """Ranking: probabilities against sampling from the same laws, what must never happen, and what is said of it."""
 
+import csv
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +16,7 @@ from whetpanel.core.matching.rank import needs_of
 from whetpanel.core.steels import SteelMap
 
 RNG = np.random.default_rng
+DATA = Path(__file__).parents[2] / "data"
 NEW = SteelMap("any", (), None)
 
 
@@ -203,24 +206,45 @@ def grain(um: float, n: int = 4, sd_octaves: float = 0.3) -> GrainEvidence:
     return GrainEvidence(n, float(np.log2(um)), sd_octaves**2 / n, 0)
 
 
+def size_of(system: str, number: int) -> float:
+    """Median or mean size in µm as the published tables print it (tests/data/SOURCES.md names them)."""
+    name, column = {
+        "jis": ("grit_jis_r6001_fine.csv", "d50_um"),
+        "fepa_f": ("grit_fepa_f_micro.csv", "d50_um"),
+        "fepa_p": ("grit_fepa_p.csv", "mean_um"),
+    }[system]
+    with (DATA / name).open(encoding="utf-8") as table:
+        rows = {row["grade"].lstrip("#FP"): float(row[column]) for row in csv.DictReader(table)}
+    return rows[str(number)]
+
+
 @pytest.mark.parametrize(
-    ("owned_um", "stone_um", "sensible"),
+    ("owned", "stone", "sensible"),
     [
-        (11.5, 4.0, True),  # JIS #1000 to #3000
-        (11.5, 11.5, False),  # the same again
-        (11.5, 20.0, False),  # coarser: #600
-        (57.0, 2.0, False),  # #240 to #6000 in one go
-        (18.3, 8.0, True),  # FEPA P1000 to JIS #1500: the same number would not say so
+        (("jis", 1000), ("jis", 3000), True),
+        (("jis", 1000), ("jis", 1000), False),  # the same again
+        (("jis", 1000), ("jis", 600), False),  # coarser
+        (("jis", 240), ("jis", 6000), False),  # too much in one go
+        (("fepa_p", 1000), ("jis", 1500), True),  # P1000 is 18.3 µm
+        (
+            ("fepa_f", 1000),
+            ("jis", 1500),
+            False,
+        ),  # F1000 is 4.5 µm: the same number, and #1500 would be coarser
+        (("jis", 1000), ("fepa_p", 1000), False),  # coarser by the table, though the numbers are alike
     ],
 )
-def test_the_step_from_the_stone_owned(owned_um: float, stone_um: float, sensible: bool) -> None:
-    """Sizes of JIS R 6001 (1987) and FEPA 43-2 (ISO 6344), see tests/data/SOURCES.md; what is sensible is common
-    practice, no source."""
+def test_the_step_from_the_stone_owned(
+    owned: tuple[str, int], stone: tuple[str, int], sensible: bool
+) -> None:
+    """Sizes from the tables of JIS R 6001 (1987), FEPA 42-2 and FEPA 43-2; which step is sensible is common practice,
+    no source. Going by the numbers alone would take the last three the other way round."""
     laws = all_scales(1, RNG(0))
 
     found = match(
-        a_wish(owned_um=owned_um), [same(0)], laws, facts_of(laws["fineness"], grain=grain(stone_um))
-    )
+        a_wish(owned_um=size_of(*owned)), [same(0)], laws,
+        facts_of(laws["fineness"], grain=grain(size_of(*stone))),
+    )  # fmt: skip
 
     assert bool(found.step[0] > 0.5) is sensible
     assert not found.estimated[0]

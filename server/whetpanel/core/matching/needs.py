@@ -210,6 +210,15 @@ STEP_REASON = (
 )
 
 
+FINEST_UM = 1.2
+"""Where the standards end (JIS R 6001 #8000, FEPA F2000): nothing finer has a size."""
+
+
+def finer_has_no_size(owned_um: float) -> bool:
+    """Whether a step from this size would lead past the end of every standard: then only the fineness can tell."""
+    return owned_um < STEP_LEAST * FINEST_UM
+
+
 @dataclass(frozen=True)
 class GrainEvidence:
     """What trials say of the size of a stone's scratches, as log2 µm: mean and variance of n noted bands.
