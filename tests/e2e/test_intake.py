@@ -12,6 +12,7 @@ from tests.e2e.club import Club, Member
 from tests.e2e.conftest import PhoneMaker
 from tests.e2e.phone import Phone
 from tests.e2e.pictures import noise
+from tests.e2e.test_every_screen import Examination
 
 pytestmark = pytest.mark.browser
 
@@ -256,3 +257,37 @@ def test_a_stone_with_photos_is_taken_in_by_thumb(club: Club, dealer: Member, ne
     [photo] = stone["photos"]
     assert "front" == photo["view"]
     expect(page.get_by_role("heading", name="1 stone taken in")).to_be_visible()
+
+
+@pytest.mark.parametrize("desk", [False, True], ids=["phone", "desk"])
+def test_every_state_of_an_intake_passes_the_examination(
+    club: Club, dealer: Member, new_phone: PhoneMaker, desk: bool
+) -> None:
+    """axe-core finds nothing and nothing scrolls sideways, also with letters twice as large, in every look."""
+    prefix = dealer.sign_in_name[-8:].upper()
+    phone = new_phone()
+    examination = Examination(phone)
+    phone.sign_in(dealer)
+    page = at_a_desk(phone) if desk else phone.page
+    begin_lot(page, prefix, "Autumn slates")
+    examination.look_at("a new lot")
+    page.get_by_text("From a spreadsheet").tap()
+    page.get_by_text("What the columns mean").tap()
+    examination.look_at("what a table holds")
+    read_csv(page, TABLE.format(p=prefix))
+    expect(page.get_by_text("2 of 5 lines need mending:")).to_be_visible()
+    examination.look_at("a table before it goes into the grid")
+    page.get_by_role("button", name="Put 5 stones into the grid").tap()
+    if not desk:
+        page.get_by_text("Colour, marks, price and notes").tap()
+        page.get_by_text("All 5 stones").tap()
+    page.get_by_role("button", name=f"Leave it out Line 7, {prefix}-001").tap()
+    examination.look_at("rows to mend and left out")
+    page.get_by_role("button", name=f"Leave it out Line 5, {prefix}-003").tap()
+    page.get_by_role("button", name="Take in 3 stones").tap()
+    expect(page.get_by_text("All of them are on the service.")).to_be_visible()
+    page.get_by_role("button", name="Print labels", exact=True).tap()
+    page.get_by_role("button", name="Make the labels").tap()
+    expect(page.get_by_role("link", name="Open the PDF")).to_be_visible()
+    examination.look_at("taken in, with labels")
+    assert [] == examination.wrong
