@@ -179,7 +179,6 @@ def _fix(session: Session, caller: Caller, row: Slip, standing: StoneStanding, t
         ).scalars()
     ]
     looked = latest_by_face(inspections).get((row.stone_id, face))
-    verdicts = looked["verdicts"] if looked else []
     named = session.execute(
         select(Blade.steel, Blade.steel_name).where(Blade.club_id == caller.club_id).order_by(Blade.id)
     )
@@ -221,12 +220,17 @@ def _fix(session: Session, caller: Caller, row: Slip, standing: StoneStanding, t
         "inspected": None if looked is None else {"at": looked["inspected_at"]},
         "tester_ids": sorted({trial.created_by for trial in trials if trial.created_by is not None}),
     }
-    row.findings = _findings(session, caller, row, looked)
+    answers = _answers(session, caller, looked)
+    row.findings = _findings(row, looked, answers)
     row.care = list(
         care_advice(
             stone.own_fields(),
             water_uptake_s=looked["water_uptake_s"] if looked else None,
-            verdicts=verdicts,
+            verdicts=[
+                verdict
+                for verdict in (looked["verdicts"] if looked else [])
+                if (verdict["finding_id"], verdict["rule_id"]) not in answers
+            ],
         )
     )
 
@@ -262,29 +266,32 @@ def _doubts(stone_id: str, standing: StoneStanding) -> list[Doubt]:
     ]
 
 
-def _findings(
-    session: Session, caller: Caller, row: Slip, looked: Mapping[str, Any] | None
-) -> list[dict[str, Any]]:
+Answers = dict[tuple[str | None, str], Repair]
+
+
+def _answers(session: Session, caller: Caller, looked: Mapping[str, Any] | None) -> Answers:
+    """What was done about the verdicts of an inspection, by finding and rule; of two answers the later one counts."""
+    if looked is None:
+        return {}
+    repairs = session.execute(
+        select(Repair)
+        .where(
+            Repair.club_id == caller.club_id,
+            Repair.inspection_id == looked["id"],
+            Repair.withdrawn_at.is_(None),
+        )
+        .order_by(Repair.done_at, Repair.id)
+    ).scalars()
+    return {(repair.finding_id, repair.rule_id): repair for repair in repairs}
+
+
+def _findings(row: Slip, looked: Mapping[str, Any] | None, answers: Answers) -> list[dict[str, Any]]:
     """What the last inspection of the graded face says that an owner should know, and what has been done about it.
 
     What the dealer has found not to need work is left out; what was mended says so, and that nobody has looked since.
     """
-    if looked is None:
-        return []
-    answers = {
-        (repair.finding_id, repair.rule_id): repair
-        for repair in session.execute(
-            select(Repair)
-            .where(
-                Repair.club_id == caller.club_id,
-                Repair.inspection_id == looked["id"],
-                Repair.withdrawn_at.is_(None),
-            )
-            .order_by(Repair.done_at, Repair.id)
-        ).scalars()
-    }
     told = []
-    for verdict in looked["verdicts"]:
+    for verdict in looked["verdicts"] if looked else []:
         answer = answers.get((verdict["finding_id"], verdict["rule_id"]))
         if answer is not None and answer.outcome == "not_needed":
             continue
