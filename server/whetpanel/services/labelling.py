@@ -11,7 +11,7 @@ from ..storage.schema import Club, Lot, Stone
 from .caller import DEALER, STEWARD, Caller
 
 MOST_LABELS = 500
-"""At once: some twenty sheets, drawn in a second or two."""
+"""At once: some twenty sheets, about a hundredth of a second each label."""
 
 _FORM_WORDS = {
     "bench": "bench stone",
