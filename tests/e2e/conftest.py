@@ -43,6 +43,13 @@ def club(service: Service) -> Club:
     return Club(service, Member(service, "", "steward", "Steward").sign_in())
 
 
+@pytest.fixture
+def lone_club(tmp_path: Path) -> Iterator[Club]:
+    """A club without other stories' stones: whether a stone is ready rests on everything that was ever tried."""
+    with running_club(tmp_path) as service:
+        yield Club(service, Member(service, "", "steward", "Steward").sign_in())
+
+
 PhoneMaker = Callable[..., Phone]
 
 

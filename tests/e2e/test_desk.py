@@ -1,7 +1,5 @@
 """The dealer at the desk: narrowing the board, and acts on several stones at once, with and without a signal."""
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,7 +9,6 @@ from tests.conftest import new_id, stone_body
 from tests.e2e.club import Club, Member, Record
 from tests.e2e.conftest import PhoneMaker
 from tests.e2e.phone import Phone
-from tests.service import running_club
 
 pytestmark = pytest.mark.browser
 
@@ -158,13 +155,6 @@ def test_without_a_signal_the_board_is_there_and_what_is_done_waits(
     given = club.dealer.get(f"/hand-overs?stone_id={stones[0]['id']}")["items"]
     assert [tester.id] == [one["holder_id"] for one in given]
     assert [] == phone.heard.complaints
-
-
-@pytest.fixture
-def lone_club(tmp_path: Path) -> Iterator[Club]:
-    """A club without other stories' stones: whether a stone is ready rests on everything that was ever tried."""
-    with running_club(tmp_path) as service:
-        yield Club(service, Member(service, "", "steward", "Steward").sign_in())
 
 
 def test_what_is_ready_is_published_and_the_rest_is_named_and_left_alone(

@@ -13,8 +13,9 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
-def tried_stone(club: Club) -> Record:
+def tried_stone(lone_club: Club) -> Record:
     """A stone that four testers have tried with three steels, beside two others that tie them together."""
+    club = lone_club
     stones = [club.stone() for _ in range(3)]
     testers = [club.tester() for _ in range(4)]
     for number, stone in enumerate(stones):
@@ -27,7 +28,7 @@ def tried_stone(club: Club) -> Record:
 
 
 def at_the_desk(club: Club, new_phone: PhoneMaker, stone: Record) -> Phone:
-    phone = new_phone().sign_in(club.dealer)
+    phone = new_phone(club.service.url).sign_in(club.dealer)
     phone.page.goto(f"/stones/{stone['id']}/publish?purpose=knife")
     expect(phone.page.get_by_role("heading", level=1)).to_contain_text(stone["code"])
     return phone
@@ -45,9 +46,10 @@ def issued_code(page: Page) -> tuple[str, str]:
 
 
 def test_a_ready_stone_is_published_read_by_a_buyer_and_withdrawn(
-    club: Club, new_phone: PhoneMaker, browser: Browser, tried_stone: Record
+    lone_club: Club, new_phone: PhoneMaker, browser: Browser, tried_stone: Record
 ) -> None:
     """The page behind the code shows the grades that the service holds; once withdrawn it says so, and why."""
+    club = lone_club
     ready = club.dealer.get(f"/stones/{tried_stone['id']}/readiness?purpose=knife")
     assert (True, []) == (ready["ready"], ready["blocks"])
     phone = at_the_desk(club, new_phone, tried_stone)
