@@ -13,7 +13,10 @@ BLADE = (
 FROST = (
     "Let it dry slowly, out of the sun, and never let it freeze while wet: water in a fissure splits a stone."
 )
-HOLDS_WATER = "A fissure in it takes in water: let it dry slowly, out of the sun, and never freeze while wet; ice splits it."
+HOLDS_WATER = (
+    "A fissure in it takes in water: let it dry slowly, out of the sun, and never freeze while wet, "
+    "for ice splits it."
+)
 SPLASH = "Splash it with water; do not soak it. Long soaking can open its layers and gains nothing."
 NOT_MEASURED = (
     "How fast it takes up water was not measured: splash it, and soak it only once you see that it drinks."
