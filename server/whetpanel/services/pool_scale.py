@@ -136,23 +136,16 @@ def _readings(fit: pooling.PoolResult, inputs: Inputs) -> dict[str, Any]:
     To a millionth of a grade: far below what a fit settles to, and half the room.
     """
     return {
-        "steels": _rounded(pooling.steel_leans(fit)),
+        "steels": {steel: round(lean, PLACES) for steel, lean in pooling.steel_leans(fit).items()},
         "stones": {
             account.stone: {
-                "before": _rounded(vars(account.before)),
-                "borrowed": round(account.borrowed, PLACES),
-                "trials": [
-                    {**_rounded(vars(trial)), "after": _rounded(vars(trial.after))}
-                    for trial in account.trials
-                ],
+                "before": vars(account.before),
+                "borrowed": account.borrowed,
+                "trials": [{**vars(trial), "after": vars(trial.after)} for trial in account.trials],
             }
-            for account in pooling.account_for(fit, inputs.times)
+            for account in pooling.account_for(fit, inputs.times, places=PLACES)
         },
     }
-
-
-def _rounded(body: Mapping[str, Any]) -> dict[str, Any]:
-    return {name: round(value, PLACES) if isinstance(value, float) else value for name, value in body.items()}
 
 
 def _head(inputs: Inputs) -> dict[str, Any]:
