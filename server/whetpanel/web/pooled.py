@@ -189,7 +189,7 @@ class PanelRead(PooledHead):
 
 class WhatIf(ma.Schema):
     """Which trials to leave out, and which excluded ones to take in, for once. With ``stone_id`` only that stone is
-    answered, which is many times quicker in a large club; its scales then name no testers, groups or links.
+    answered, in a large club some kilobytes instead of megabytes; its scales then name no testers, groups or links.
     """
 
     purpose = one_of(*PURPOSES, required=True)
