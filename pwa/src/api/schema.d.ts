@@ -1844,7 +1844,39 @@ export interface paths {
             };
             cookie?: never;
         };
-        /** One stone's grades with the account of each trial */
+        /**
+         * One stone's grades with the account of each trial
+         * @description One scale of the stone.
+         *
+         *     - stone: the pooled grade as in the list of pooled grades, None without evidence.
+         *     - before: the grade to be expected of this stone before any trial of its own (an agreed grade is in from the start).
+         *     - borrowed: 1 − the sum of its trials' weights: the part of the grade that rests on the club's other stones, an
+         *       agreed grade and the signs.
+         *
+         *     One trial of the stone on one scale, in the order in which trials were finished. Lengths in grades.
+         *
+         *     ``state``: "counts" (pooled); "excluded" (left out, ``excluded`` says who, when and why); "off_scale" (a grade that
+         *     the scale of today does not have); "not_yet" (came in after this result was made). Only one that counts has figures
+         *     from expected to after; the others have severity, steel_lean and corrected where tester and steel are known.
+         *
+         *     - reported: the grade as given.
+         *     - severity: how far this tester grades below the panel, by the pooling of all stones.
+         *     - steel_lean: how far stones come out higher with this steel than on average over the protocol's reference steels.
+         *     - corrected: reported + severity − steel_lean, what the trial says of the stone over the reference steels.
+         *     - expected: the mean of the grade that this tester was to be expected to give with this steel, by everything but
+         *       this trial, held inside the ends of the scale.
+         *     - residual: reported − expected.
+         *     - standardised: the residual as a normal score: the normal quantile of the probability, without this trial, of a
+         *       grade below the reported one plus half that of the reported one.
+         *     - pull: the stone's pooled grade, before it is held inside the ends, with this trial minus without it, the reading
+         *       of all other grades unchanged.
+         *     - flag: "high" from a standardised residual of 3, "low" from −3, else "".
+         *     - weight: how far the stone's pooled grade would follow if this trial alone had read one grade higher: the
+         *       covariance of the stone's grade with the trial's expected grade times the precision with which the trial was
+         *       read. Near 0 for a grade taken for a slip of the finger.
+         *     - after: the stone's pooled grade once this trial and the stone's earlier ones were in. Only later trials of this
+         *       stone are taken away; testers, steels and spreads are what is known today.
+         */
         get: operations["getReview"];
         put?: never;
         post?: never;

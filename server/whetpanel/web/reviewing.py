@@ -1,5 +1,6 @@
 """One stone as the dealer reviews it."""
 
+import inspect
 from typing import Any
 from uuid import UUID
 
@@ -118,7 +119,13 @@ class ReviewRead(PooledHead):
 
 @review_blueprint.route("/<uuid:record_id>/review", methods=["GET"])
 @signed_in
-@review_blueprint.doc(summary="One stone's grades with the account of each trial", operationId="getReview")
+@review_blueprint.doc(
+    summary="One stone's grades with the account of each trial",
+    operationId="getReview",
+    description="\n\n".join(
+        inspect.cleandoc(one.__doc__ or "") for one in (ReviewScaleRead, ReviewTrialRead)
+    ),
+)
 @review_blueprint.arguments(PurposeQuery, location="query")
 @review_blueprint.response(200, ReviewRead)
 @review_blueprint.alt_response(403, "DEFAULT_ERROR")
