@@ -29,7 +29,7 @@ export const requestTimeoutMs = 30_000;
 export const photoTimeoutMs = 120_000;
 export const planTimeoutMs = 120_000;
 /** Kept grades are told at once; the first pooling of a large club takes longer than other answers. */
-export const boardTimeoutMs = 120_000;
+export const pooledTimeoutMs = 120_000;
 /** While newer trials are being pooled, the board is asked for again this often. */
 export const behindAgainMs = 4_000;
 export const labelTimeoutMs = 120_000;

@@ -13,9 +13,11 @@ interface Choice<T extends Thing> {
   readonly where?: Partial<Records[T]>;
 }
 
-async function ownEntries(db: WhetpanelDb, thing: Thing) {
+/** The member's own entries of a kind, or of one record: a queue may hold a whole lot, so one record is found by its id. */
+async function ownEntries(db: WhetpanelDb, thing: Thing, id?: string) {
   const session = await db.note("session");
-  const entries = await db.outbox.where("thing").equals(thing).sortBy("sequence");
+  const asked = id === undefined ? db.outbox.where("thing").equals(thing) : db.outbox.where("record_id").equals(id);
+  const entries = await asked.sortBy("sequence");
   return entries.filter((entry) => entry.member_id === session?.member.id && entry.club_id === session.club.id);
 }
 
@@ -47,7 +49,7 @@ export async function readAll<T extends Thing>(
 export async function readOne<T extends Thing>(thing: T, id: string, db: WhetpanelDb = theDb): Promise<Seen<T> | null> {
   return db.transaction("r", [tableOf(db, thing), db.outbox, db.meta], async () => {
     const row = await tableOf(db, thing).get(id);
-    const entries = (await ownEntries(db, thing)).filter((entry) => entry.record_id === id);
+    const entries = await ownEntries(db, thing, id);
     return overlay(thing, row === undefined ? [] : [row], entries)[0] ?? null;
   });
 }

@@ -13,7 +13,7 @@ import type { Agreement } from "../domain/agreement";
 import type { Plan, PlanRequest } from "../domain/plan";
 import type { MovedSlip, Readiness } from "../domain/publishing";
 import { pathOf, type Purpose, type Records, type Rule, type WrittenThing } from "../domain/records";
-import { planTimeoutMs } from "../constants";
+import { planTimeoutMs, pooledTimeoutMs } from "../constants";
 import { transport } from "./loop";
 
 type Schemas = components["schemas"];
@@ -50,11 +50,15 @@ export function viewOf<T>(answer: Answer): View<T> {
 
 const ask = async <T,>(path: string): Promise<View<T>> => viewOf<T>(await transport({ method: "GET", path }));
 
+/** The first answer after trials of a large club came in waits for the pooling of all of them. */
+const askPool = async <T,>(path: string): Promise<View<T>> =>
+  viewOf<T>(await transport({ method: "GET", path, timeoutMs: pooledTimeoutMs }));
+
 /** Every stone's pooled grades for a purpose (dealer, steward). */
-export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => ask(`/pooled?purpose=${purpose}`);
+export const readPooled = (purpose: Purpose): Promise<View<Pooled>> => askPool(`/pooled?purpose=${purpose}`);
 
 /** Severity, steadiness and drift: a tester's own, for a dealer everybody's. */
-export const readCalibration = (purpose: Purpose): Promise<View<Calibration>> => ask(`/calibration?purpose=${purpose}`);
+export const readCalibration = (purpose: Purpose): Promise<View<Calibration>> => askPool(`/calibration?purpose=${purpose}`);
 
 /** How far the panel agrees, with its figures (dealer, steward). The intervals take a moment in a large club. */
 export const readAgreement = async (purpose: Purpose): Promise<View<Agreement>> =>
@@ -62,7 +66,7 @@ export const readAgreement = async (purpose: Purpose): Promise<View<Agreement>> 
 
 /** Whether a stone may be published for a purpose, and what stands in the way (dealer, steward). */
 export const readReadiness = (stoneId: string, purpose: Purpose): Promise<View<Readiness>> =>
-  ask(`/stones/${stoneId}/readiness?purpose=${purpose}`);
+  askPool(`/stones/${stoneId}/readiness?purpose=${purpose}`);
 
 /** Slips whose grades later trials have moved (dealer, steward). */
 export const readMovedSlips = (): Promise<View<{ readonly items: readonly MovedSlip[] }>> => ask("/slips/to-reissue");
@@ -73,7 +77,7 @@ export const readPlan = async (wish: PlanRequest): Promise<View<Plan>> =>
 
 /** One stone's panel; a tester sees it after an own trial of it. */
 export const readPanel = (stoneId: string, purpose: Purpose): Promise<View<Pooled>> =>
-  ask(`/stones/${stoneId}/panel?purpose=${purpose}`);
+  askPool(`/stones/${stoneId}/panel?purpose=${purpose}`);
 
 /** The trials of a stone that this member may see. */
 export const readTrialsOfStone = (stoneId: string): Promise<View<{ readonly items: readonly Records["trial"][] }>> =>

@@ -61,6 +61,7 @@ export const bench = {
     const parts = [n > 0 ? many(n, "record", "records") : null, photos > 0 ? many(photos, "photo", "photos") : null];
     return `Waiting to go out: ${parts.filter((part) => part !== null).join(" and ")}`;
   },
+  waitingMore: (n: number): string => `and ${many(n, "more record", "more records")}, which go out after these.`,
   tries: (n: number): string => (n === 0 ? "" : `tried ${many(n, "time", "times")}`),
   savedAt: (time: string): string => `saved ${time}`,
 

@@ -8,7 +8,7 @@ const byTrials = [
   "1 of 3 testers have tried it: ask 2 more.",
   "1 of 2 steels were tried: try it with 1 more.",
   "Hardness of the stone is known to ± 0.59, the club asks for ± 0.5: more trials narrow it.",
-  "The stones fall into 2 groups that no shared tester links: a few linking trials make them comparable.",
+  "No shared tester links it to most of your stones, so its grade does not stand beside theirs: ask for a linking trial.",
 ];
 const byWork = [
   "Relieve below the face (front): This line catches the edge or scratches the finish.",

@@ -1,5 +1,6 @@
 """When a pooled grade may be published, and what stands in the way, in sentences for the dealer."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -40,11 +41,28 @@ def confirm_words(gone: FaceGone) -> str:
     return f"{gone.gone_mm:.1f} mm are {how} the {gone.face} since it was last tried: ask for one confirming trial."
 
 
+def main_groups(scales: Sequence[Mapping[str, Any]]) -> dict[str, int]:
+    """Scale id → the group that most of the tried stones belong to, the first of equals.
+
+    A few stones that share no tester with the rest are held up themselves; they do not hold up everybody else's.
+    """
+    found = {}
+    for scale in scales:
+        sizes = Counter(stone["group"] for stone in scale["stones"] if stone["n_trials"])
+        found[scale["scale"]] = min(sizes, key=lambda group: (-sizes[group], group), default=0)
+    return found
+
+
+def stands_apart(grades: Sequence[Mapping[str, Any]], main: Mapping[str, int]) -> bool:
+    """Whether a stone lies outside the main group on a scale on which it was tried. ``main``: see main_groups."""
+    return any(grade["n_trials"] and grade["group"] != main[grade["scale"]] for grade in grades)
+
+
 def readiness(
     grades: Sequence[Mapping[str, Any]],
     work: Sequence[WorkItem],
     rules: PublishRules,
-    n_groups: int = 1,
+    apart: bool = False,
     worn: Sequence[FaceGone] = (),
 ) -> Readiness:
     """What stands between a stone and its slip.
@@ -53,7 +71,7 @@ def readiness(
     ----------
     grades    one for each scale of the purpose: name, n_testers, n_steels, low90, high90
     work      the stone's open work
-    n_groups  groups of stones that cannot be compared; above 1 the grade would not mean what others' mean
+    apart     whether no shared tester links it to most of the club's stones: its grade would not mean what theirs mean
     worn      its faces that have gone past the club's depth since they were last tried
 
     Notes
@@ -86,9 +104,9 @@ def readiness(
         if item.urgency in BLOCKS_PUBLICATION
     ]
     blocks += [confirm_words(gone) for gone in worn]
-    if n_groups > 1:
+    if apart:
         blocks.append(
-            f"The stones fall into {n_groups} groups that no shared tester links: a few linking trials make them "
-            "comparable."
+            "No shared tester links it to most of your stones, so its grade does not stand beside theirs: ask for a "
+            "linking trial."
         )
     return Readiness(tuple(blocks))

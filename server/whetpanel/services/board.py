@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from ..clock import Clock
 from ..core.depth import FaceGone
-from ..core.readiness import PublishRules, readiness
+from ..core.readiness import PublishRules, main_groups, readiness, stands_apart
 from ..core.soundness import open_work
 from ..core.soundness.work import WorkItem, latest_by_face, put_aside
 from ..core.standing import STATES, Standing, StandingSlip, StoneFacts, moved_grades, standing
@@ -61,9 +61,9 @@ def board(
     with database.read() as session:
         records = _look(session, caller.club_id, purpose, lot_id)
     grades = _grades(pooled)
-    n_groups = max((len(scale["groups"]) for scale in pooled.scales), default=1)
+    main = main_groups(pooled.scales)
     today = clock().date()
-    rows = [_row(stone_id, records, grades.get(stone_id, ()), n_groups, today) for stone_id in records.stones]
+    rows = [_row(stone_id, records, grades.get(stone_id, ()), main, today) for stone_id in records.stones]
     unsold = [row for row in rows if row["offer_state"] != SOLD]
     counts = Counter(row["state"] for row in unsold)
     return {
@@ -80,9 +80,9 @@ def board(
 
 
 def _row(
-    stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], n_groups: int, today: date
+    stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], main: dict[str, int], today: date
 ) -> dict[str, Any]:
-    facts = _facts(stone_id, records, grades, n_groups)
+    facts = _facts(stone_id, records, grades, main)
     stands: Standing = standing(facts)
     asked = records.asked.get(stone_id, ())
     slip = records.slips.get(stone_id)
@@ -103,7 +103,9 @@ def _row(
     }
 
 
-def _facts(stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], n_groups: int) -> StoneFacts:
+def _facts(
+    stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], main: dict[str, int]
+) -> StoneFacts:
     trials = records.trials.get(stone_id, ())
     slip = records.slips.get(stone_id)
     offer_state, notes = records.offers.get(stone_id, (None, ""))
@@ -112,7 +114,7 @@ def _facts(stone_id: str, records: _Records, grades: Sequence[dict[str, Any]], n
         now = {grade["scale"]: grade["grade"] for grade in grades}
         standing_slip = StandingSlip(moved_grades(slip[1], now))
     return StoneFacts(
-        readiness=readiness(grades, (), records.rules, n_groups),
+        readiness=readiness(grades, (), records.rules, stands_apart(grades, main)),
         work=records.work.get(stone_id, ()),
         put_aside=records.put_aside.get(stone_id, ()),
         inspected=frozenset(records.inspected.get(stone_id, ())),

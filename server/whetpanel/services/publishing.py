@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from ..clock import Clock
 from ..core import pooling
 from ..core.care import care_advice
-from ..core.readiness import PublishRules, Readiness, readiness
+from ..core.readiness import PublishRules, Readiness, main_groups, readiness, stands_apart
 from ..core.slip_words import Doubt, Height, doubt_words, height_words
 from ..core.soundness import open_work
 from ..core.soundness.work import latest_by_face
@@ -90,9 +90,9 @@ def _standing(
             if stone["stone_id"] == stone_id:
                 head = {key: scale[key] for key in ("scale", "name", "low", "high", "step")}
                 grades.append({**head, **stone})
-    n_groups = max((len(scale["groups"]) for scale in pooled.scales), default=1)
+    apart = stands_apart(grades, main_groups(pooled.scales))
     rules = PublishRules(**club.publish_rules)
-    return StoneStanding(grades, readiness(grades, work, rules, n_groups, worn), pooled)
+    return StoneStanding(grades, readiness(grades, work, rules, apart, worn), pooled)
 
 
 def stone_readiness(

@@ -151,6 +151,7 @@ function Waiting({ view, status }: { readonly view: BenchView; readonly status: 
           </li>
         ))}
       </ul>
+      {status.waiting > view.waiting.length && <p class="note">{words.waitingMore(status.waiting - view.waiting.length)}</p>}
     </details>
   );
 }
