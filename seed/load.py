@@ -24,7 +24,7 @@ if not __package__:
     # Run as a file, Python searches this folder for imports; the package is found from the one above.
     sys.path[0] = str(Path(__file__).resolve().parent.parent)
 
-from seed import pictures, records
+from seed import pictures, records, trade
 from seed.client import ApiProblem, Client
 from seed.faces import Photo
 from seed.inspections import looks
@@ -184,6 +184,20 @@ class Loader:
                 self.say(f"  {n} of {len(self.trials)} trials")
 
 
+    def load_trade(self, dealer: Client, *, whole: bool) -> None:
+        """Prices, hand-overs, asked trials and consents; slips only where every trial they rest on was loaded."""
+        for person in PEOPLE:
+            if person.key in trade.AGREED:
+                consent = {"names_on_slips": True, "recorded_at": records.stamp(trade.SETTLED)}
+                self.put(self.clients[person.key], "consents", self.ids.member(person), consent)
+        for stone in self.stones:
+            self.put(dealer, "offers", self.ids.stone(stone), trade.offer_record(stone, self.ids))
+        for step in trade.steps(self.club, self.ids, {stone.code for stone in self.stones}):
+            self.put(dealer, step.thing, step.record_id, step.record)
+        for step in trade.slips(self.club, self.ids) if whole else ():
+            self.put(dealer, step.thing, step.record_id, step.record)
+
+
 def default_protocols(client: Client) -> dict[str, dict[str, Any]]:
     """The protocol of each purpose in its first version, which is the one the demo trials follow."""
     found: dict[str, dict[str, Any]] = {}
@@ -241,6 +255,8 @@ def load_demo(
         told(f"{len(loader.looks)} inspections")
         loader.load_trials(protocols, dealer)
         told(f"{len(loader.trials)} trials, {len(loader.sent)} photos")
+        loader.load_trade(dealer, whole=scale >= 1.0)
+        told("prices, hand-overs, asked trials and slips")
         loader.sign_out_all()
     finally:
         loader.darkroom.close()
