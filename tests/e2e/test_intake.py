@@ -95,7 +95,8 @@ def test_a_spreadsheet_without_a_signal_becomes_stones_exactly_once(
     preview.get_by_role("button", name="Put 5 stones into the grid").tap()
 
     expect(page.get_by_role("button", name="2 stones need mending first")).to_be_disabled()
-    phone.page.reload()
+    page.evaluate(DRAFT_HOLDS, '"thickness_mm":"about 25"')
+    page.reload()
     to_mend = page.get_by_role("region", name="2 stones need mending")
     to_mend.get_by_role("button", name=f"Mend it Line 5, {prefix}-003").tap()
     card = page.get_by_role("region", name="Stone 3 of 5")
