@@ -51,6 +51,9 @@ function readPage(body: unknown): Page | null {
   return whole ? (page as Page) : null;
 }
 
+/** To read a long queue anew for every record would take longer than to send it. */
+const rereadAfterSends = 25;
+
 export function makeEngine(parts: EngineParts): Engine {
   const { db, transport, now, random, lock } = parts;
   /** Rounds in a row that met no service. Forgotten at a reload, which is a fair moment to try again. */
@@ -117,31 +120,46 @@ export function makeEngine(parts: EngineParts): Engine {
     const done = new Set<number>();
     const repeated = new Set<number>();
     let failuresInARow = 0;
+    let queue = await entriesOf(db, owner);
+    let sends = 0;
+    const look = async (sequence: number): Promise<QueueEntry | undefined> => {
+      const entry = await db.outbox.get(sequence);
+      queue = queue.flatMap((one) => (one.sequence !== sequence ? [one] : entry === undefined ? [] : [entry]));
+      return entry;
+    };
     for (;;) {
       // Whoever signs in or out meanwhile is not kept waiting, and nothing more goes out in this member's name.
       const present = await db.note("session");
       if (present?.signed_in !== true || present.member.id !== session.member.id) return false;
-      const waiting = nextToSend(await entriesOf(db, owner), now(), done);
-      const sequence = waiting?.sequence;
-      if (waiting === null || sequence === undefined) return true;
+      const sequence = nextToSend(queue, now(), done)?.sequence;
+      if (sequence === undefined ? sends > 0 : sends >= rereadAfterSends) {
+        queue = await entriesOf(db, owner);
+        sends = 0;
+        continue;
+      }
+      if (sequence === undefined) return true;
+      sends += 1;
 
-      await changeEntry(db, sequence, (entry) => ({
-        state: "sending",
-        tried: [...new Set([...entry.tried, entry.recorded_at])],
-        tried_at: now(),
-      }));
-      const sent = await db.outbox.get(sequence);
-      if (sent === undefined) continue;
+      // What was read some records ago may have been set aside or sent by another tab since: the store has the word.
+      let taken = false;
+      await changeEntry(db, sequence, (entry) => {
+        taken = entry.state === "waiting";
+        return taken ? { state: "sending", tried: [...new Set([...entry.tried, entry.recorded_at])], tried_at: now() } : "leave";
+      });
+      const sent = await look(sequence);
+      if (!taken || sent === undefined) continue;
       const answer = await send(sent);
       if (answer === "gone") {
         // The bytes are lost (storage was cleared from outside). Say so; do not pretend it was sent.
         const problem = { code: "photo_lost", status: 0, title: "", detail: "", errors: [] };
         await changeEntry(db, sequence, () => ({ state: "needs_you", problem }));
+        await look(sequence);
         continue;
       }
       const outcome = judge(sent, answer, random());
       const record = outcome.kind === "through" ? asServed(outcome.record) : null;
       await settleEntry(db, sequence, sent.thing, { record, change: settle(sent, outcome) });
+      await look(sequence);
 
       if (outcome.kind === "sign_in") {
         await signedOut();

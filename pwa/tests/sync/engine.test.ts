@@ -1,7 +1,7 @@
 /** The faults of a real evening, each against the contract service of service.ts, which the real one's tests mirror. */
 
 import { describe, expect, it } from "vitest";
-import { savePhotoToQueue, withdrawInQueue } from "../../src/store/outbox";
+import { savePhotoToQueue, setEntryAside, withdrawInQueue } from "../../src/store/outbox";
 import { readOne } from "../../src/store/catalogue";
 import { newPhone } from "./phone";
 import { nth, Service } from "./service";
@@ -57,6 +57,42 @@ describe("an evening without a signal", () => {
     service.fault = () => null;
     await phone.round("asked");
     expect(await phone.queue()).toEqual([]);
+  });
+});
+
+describe("a queue that changes while it is sent", () => {
+  it("does not send what was set aside in another tab since it was read", async () => {
+    const service = new Service("member-1");
+    const phone = await newPhone(service);
+    for (let n = 0; n < 3; n += 1) await phone.save(`trial-${n}`, { notes: "" });
+    const second = (await phone.queue())[1]?.sequence ?? -1;
+    let aside: Promise<void> | null = null;
+    service.fault = () => {
+      aside ??= setEntryAside(phone.db, second);
+      return null;
+    };
+
+    await phone.round();
+
+    expect([...service.written.keys()].sort()).toEqual(["trial-0", "trial-2"]);
+    expect((await phone.queue()).map(({ record_id, state }) => [record_id, state])).toEqual([["trial-1", "set_aside"]]);
+  });
+
+  it("sends what is saved meanwhile in the same round, however long the queue is", async () => {
+    const service = new Service("member-1");
+    const phone = await newPhone(service);
+    for (let n = 0; n < 60; n += 1) await phone.save(`trial-${n}`, { notes: "" });
+    let late: Promise<void> | null = null;
+    service.fault = () => {
+      late ??= phone.save("late", { notes: "" });
+      return null;
+    };
+
+    await phone.round();
+
+    expect(await phone.queue()).toEqual([]);
+    expect(service.written.size).toBe(61);
+    expect([...service.written.values()]).toEqual(Array(61).fill(1));
   });
 });
 
