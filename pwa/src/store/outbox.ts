@@ -185,14 +185,15 @@ export async function savePhotoToQueue(
 
 type Change = (entry: QueueEntry) => Partial<QueueEntry> | "remove" | "leave";
 
-/** Changes one entry as it stands now; nothing happens if it is gone. */
-export async function changeEntry(db: WhetpanelDb, sequence: number, change: Change): Promise<void> {
-  await db.transaction("rw", db.outbox, async () => {
+/** Changes one entry as it stands now; answers whether it did: not if it is gone or to be left. */
+export async function changeEntry(db: WhetpanelDb, sequence: number, change: Change): Promise<boolean> {
+  return db.transaction("rw", db.outbox, async () => {
     const entry = await db.outbox.get(sequence);
-    if (entry === undefined) return;
+    if (entry === undefined) return false;
     const next = change(entry);
     if (next === "remove") await db.outbox.delete(sequence);
     else if (next !== "leave") await db.outbox.put({ ...entry, ...next });
+    return next !== "leave";
   });
 }
 

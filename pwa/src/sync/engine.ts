@@ -141,11 +141,10 @@ export function makeEngine(parts: EngineParts): Engine {
       sends += 1;
 
       // What was read some records ago may have been set aside or sent by another tab since: the store has the word.
-      let taken = false;
-      await changeEntry(db, sequence, (entry) => {
-        taken = entry.state === "waiting";
-        return taken ? { state: "sending", tried: [...new Set([...entry.tried, entry.recorded_at])], tried_at: now() } : "leave";
-      });
+      const taken = await changeEntry(db, sequence, (entry) =>
+        entry.state === "waiting"
+          ? { state: "sending", tried: [...new Set([...entry.tried, entry.recorded_at])], tried_at: now() }
+          : "leave");
       const sent = await look(sequence);
       if (!taken || sent === undefined) continue;
       const answer = await send(sent);
