@@ -6,6 +6,7 @@ const Desk = lazy(() => import("./screens/Desk").then((m) => m.Desk));
 const Stones = lazy(() => import("./screens/Stones").then((m) => m.Stones));
 const Intake = lazy(() => import("./screens/Intake").then((m) => m.Intake));
 const Stone = lazy(() => import("./screens/Stone").then((m) => m.Stone));
+const ChangeStone = lazy(() => import("./screens/ChangeStone").then((m) => m.ChangeStone));
 const Inspect = lazy(() => import("./screens/Inspect").then((m) => m.Inspect));
 const Trial = lazy(() => import("./screens/Trial").then((m) => m.Trial));
 const Publish = lazy(() => import("./screens/Publish").then((m) => m.Publish));
@@ -44,6 +45,7 @@ export function App() {
             <Route path="/stones" component={Stones} />
             <Route path="/intake" component={Intake} />
             <Route path="/stones/:id" component={Stone} />
+            <Route path="/stones/:id/change" component={ChangeStone} />
             <Route path="/stones/:id/inspect" component={Inspect} />
             <Route path="/stones/:id/trial" component={Trial} />
             <Route path="/stones/:id/lap" component={Lap} />

@@ -6,7 +6,7 @@ import { changeKey } from "./changeKey";
 import { useDraftForm, type DraftForm, type Start } from "./useDraftForm";
 
 interface Changing {
-  readonly kind: "trial" | "inspection";
+  readonly kind: "trial" | "inspection" | "stone";
   readonly stoneId: string;
   readonly recordId: string;
   readonly children: (form: DraftForm) => ComponentChildren;

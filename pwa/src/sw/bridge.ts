@@ -10,7 +10,7 @@ let updateReady = false;
 const listeners = new Set<Listener>();
 
 /** Screens on which a record is being typed. Nothing changes over while one of them is open. */
-const forms = /\/(inspect|trial|lap|practice)$|^\/(rules|intake)/;
+const forms = /\/(inspect|trial|lap|practice|change)$|^\/(rules|intake)/;
 let place = "/";
 let reloadOwed = false;
 

@@ -13,7 +13,7 @@ const things: Readonly<Record<Thing, string>> = {
 
 const drafts: Readonly<Record<string, string>> = {
   trial: "Trial", inspection: "Inspection", repair: "Repair", lapping: "Lapping", rule_set: "Change of the rules", intake: "Stones to take in",
-  practice: "Practice trial", match: "A buyer's wish",
+  practice: "Practice trial", stone: "Change", match: "A buyer's wish",
 };
 
 export const bench = {

@@ -1,6 +1,5 @@
 import { practiceKind } from "../../constants";
 import { defaultConfirmDepthMm } from "../../domain/depth";
-import type { Thing } from "../../domain/records";
 import { findStoneByCode, readAll, readClub, readOne, readSession } from "../../store/catalogue";
 import type { Draft, QueueEntry } from "../../store/db";
 import { readDrafts } from "../../store/drafts";
@@ -47,6 +46,7 @@ function draftHref({ kind, about_id, key, record_id }: Draft): string {
   if (kind === "intake") return "/intake";
   if (kind === "match") return "/match";
   if (kind === practiceKind) return "/practice";
+  if (kind === "stone") return `/stones/${record_id}/change`;
   const change = key === changeKey(record_id) ? `?change=${record_id}` : "";
   return kind === "repair" ? `/work?stone=${about_id}` : `/stones/${about_id}/${formOf[kind] ?? ""}${change}`;
 }
@@ -64,11 +64,13 @@ async function stoneIdOf(entry: QueueEntry): Promise<string | null> {
 const codeOf = async (stoneId: string | null): Promise<string | null> =>
   stoneId === null ? null : ((await readOne("stone", stoneId))?.record.code ?? null);
 
-function hrefOf(thing: Thing, stoneId: string | null, recordId: string): string | null {
+function hrefOf({ thing, record_id: recordId, act, state }: QueueEntry, stoneId: string | null): string | null {
   if (thing === "protocol") return `/protocols/${recordId}`;
   if (thing === "rule_set") return "/rules";
   if (thing === "shortlist") return `/match/${recordId}`;
   if (stoneId === null) return null;
+  // What was refused is mended where it is typed.
+  if ((thing === "stone" || thing === "offer") && act === "put" && state === "needs_you") return `/stones/${stoneId}/change`;
   if (thing === "slip") return `/stones/${stoneId}/publish`;
   return thing === "repair" ? `/work?stone=${stoneId}` : thing === "lapping" ? `/stones/${stoneId}/lap` : `/stones/${stoneId}`;
 }
@@ -79,7 +81,7 @@ async function known(entry: QueueEntry): Promise<KnownEntry> {
     entry,
     sequence: entry.sequence ?? 0,
     stoneCode: await codeOf(stoneId),
-    href: hrefOf(entry.thing, stoneId, entry.record_id),
+    href: hrefOf(entry, stoneId),
   };
 }
 

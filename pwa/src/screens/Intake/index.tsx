@@ -29,7 +29,7 @@ const minded = ["stone", "lot", "offer", "rule_set"] as const;
 
 /** Taking in a lot: many stones from a desk, or one after another in the hand. */
 export function Intake() {
-  const club = useCalmly(minded, readIntakeClub);
+  const club = useCalmly(minded, () => readIntakeClub());
   const draft = useIntake();
   if (club === undefined || draft === undefined) return <Page wide><p class="soft">{say.reading}</p></Page>;
   if (!club.mayDeal) {

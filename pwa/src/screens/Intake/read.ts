@@ -22,12 +22,16 @@ export interface IntakeClub {
 
 const byCode = new Intl.Collator("en", { numeric: true });
 
-export async function readIntakeClub(): Promise<IntakeClub> {
+/** `except`: the stone that is being changed, whose own code is not taken. */
+export async function readIntakeClub(except?: string): Promise<IntakeClub> {
   const [session, lots, stones, offers, rules] = await Promise.all([
     readSession(), readAll("lot", { withdrawn: true }), readAll("stone", { withdrawn: true }), readAll("offer"), readRuleSet(),
   ]);
   // UUIDv7 ids sort by time of making.
-  const inOrder = stones.map(({ record, state }) => ({ ...record, waits: state !== "sent" })).sort((a, b) => (a.id < b.id ? -1 : 1));
+  const inOrder = stones
+    .filter(({ record }) => record.id !== except)
+    .map(({ record, state }) => ({ ...record, waits: state !== "sent" }))
+    .sort((a, b) => (a.id < b.id ? -1 : 1));
   const known = new Map<string, KnownCode>();
   const ofLot = new Map<string, { id: string; code: string }[]>();
   for (const { id, code, lot_id, withdrawn, waits } of inOrder) {

@@ -3,7 +3,14 @@ import { withdraw } from "../../sync/commands";
 import { change as say } from "../../words/change";
 
 /** Withdrawing asks why first; nothing goes without a reason. */
-export function AskWithdraw(props: { thing: "trial" | "inspection" | "slip" | "assignment" | "shortlist"; id: string; help?: string; onDone: () => void }) {
+export function AskWithdraw(props: {
+  thing: "trial" | "inspection" | "slip" | "assignment" | "shortlist" | "stone";
+  id: string;
+  /** Records under the same id that go with it, and first. */
+  before?: readonly "offer"[];
+  help?: string;
+  onDone: () => void;
+}) {
   const id = useId();
   const why = useRef<HTMLTextAreaElement>(null);
   const [wrong, setWrong] = useState<string | null>(null);
@@ -18,6 +25,7 @@ export function AskWithdraw(props: { thing: "trial" | "inspection" | "slip" | "a
       return;
     }
     try {
+      for (const thing of props.before ?? []) await withdraw(thing, props.id, reason);
       await withdraw(props.thing, props.id, reason);
       props.onDone();
     } catch (error) {

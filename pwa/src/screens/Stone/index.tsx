@@ -7,6 +7,7 @@ import { Head, Page } from "../../parts/Page";
 import { drawnOf, StoneFace } from "../../parts/StoneFace";
 import { asksForWork, VerdictCards } from "../../parts/VerdictCard";
 import { useLive } from "../../store/live";
+import { changeStone as sayChangeStone } from "../../words/change-stone";
 import { lap as sayLap } from "../../words/lap";
 import { stone as say } from "../../words/stone";
 import { stones as sayStones } from "../../words/stones";
@@ -67,6 +68,9 @@ export function Stone({ id }: { readonly id: string }) {
           <FaceAndVerdicts page={page} stone={stone} />
           <p><a class="button" href={`/stones/${id}/lap`}>{sayLap.link}</a></p>
           <StoneFacts page={page} stone={stone} />
+          {page.mayDeal && stone.withdrawn === null && (
+            <p><a class="button" href={`/stones/${id}/change`}>{page.changing.has(id) ? sayChangeStone.goOn : sayChangeStone.link}</a></p>
+          )}
           <Inspections page={page} />
           <Photos photos={[...stone.photos, ...page.inspections.flatMap((i) => i.photos), ...page.ownTrials.flatMap(({ record }) => record.photos)]} />
         </div>
