@@ -1,7 +1,6 @@
 """A whole season: a lot comes in, is looked at, repaired, tried, planned, published, and finds its buyer."""
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,7 +13,6 @@ from tests.e2e.club import Club, Member, Record
 from tests.e2e.conftest import PhoneMaker
 from tests.e2e.phone import Phone
 from tests.e2e.screens import begin_trial, choose, find_stone, probe, save_trial, trace, walk_steps
-from tests.service import running_club
 
 pytestmark = pytest.mark.browser
 
@@ -29,13 +27,6 @@ LIKE = {"A-1": (3.5, 4.0, 3.5), "A-2": (2.5, 2.5, 4.0), "A-3": (4.5, 4.5, 2.5)}
 #: How much higher each tester grades than the others: what the panel takes out again.
 LEAN = (0.0, 0.5, -0.5)
 ANSWERS = {"mud_shade": 3, "contrast": "haze", "scratches_seen": False, "feel": "silky"}
-
-
-@pytest.fixture
-def own_club(tmp_path: Path) -> Iterator[Club]:
-    """A club of this story's own, on a service of its own: the plan may choose among its testers alone."""
-    with running_club(tmp_path) as service:
-        yield Club(service, Member(service, "", "steward", "Steward").sign_in())
 
 
 def all_sent(phone: Phone) -> None:
@@ -109,11 +100,11 @@ def look_over(phone: Phone, stone: Record, *, with_inclusion: bool) -> None:
 
 
 def test_a_lot_goes_all_the_way_to_its_buyer(
-    own_club: Club, new_phone: PhoneMaker, browser: Browser, tmp_path: Path
+    lone_club: Club, new_phone: PhoneMaker, browser: Browser, tmp_path: Path
 ) -> None:
     """Lot by CSV, three testers, a repair, the plan followed, published, read from the QR code, matched, printed."""
     zxingcpp = pytest.importorskip("zxingcpp", reason="zxing-cpp, a general decoder, is not installed")
-    club, url = own_club, own_club.service.url
+    club, url = lone_club, lone_club.service.url
     desk = new_phone(url).sign_in(club.dealer)
     page = desk.page
 

@@ -50,12 +50,11 @@ def all_sent(phone: Phone) -> None:
     phone.expect_waiting(0)
 
 
-def test_a_planned_trial_is_changed_asked_for_and_done(
-    club: Club, tester: Member, new_phone: PhoneMaker
-) -> None:
+def test_a_planned_trial_is_changed_asked_for_and_done(lone_club: Club, new_phone: PhoneMaker) -> None:
     """Each line says what it brings; the changed one is weighed anew; asked, it is on the bench; tried, it is done."""
+    club, tester = lone_club, lone_club.tester()
     stone = thin_stone(club)
-    desk = new_phone().sign_in(club.dealer)
+    desk = new_phone(club.service.url).sign_in(club.dealer)
     page = desk.page
     lines = propose(page, stone, without=tester)
     expect(lines.first).to_contain_text(re.compile(r"Narrows .+ from ±\d\.\d\d to ±\d\.\d\d"))
@@ -73,7 +72,7 @@ def test_a_planned_trial_is_changed_asked_for_and_done(
     (asked,) = club.dealer.get(f"/assignments?stone_id={stone['id']}")["items"]
     assert (tester.id, "knife", STEEL) == (asked["tester_id"], asked["purpose"], asked["steel"])
 
-    phone = new_phone().sign_in(tester)
+    phone = new_phone(club.service.url).sign_in(tester)
     bench = phone.page
     on_bench = bench.get_by_role("main").get_by_role("listitem").filter(has_text=stone["code"])
     expect(bench.get_by_role("heading", name="Asked of you")).to_be_visible()

@@ -64,13 +64,14 @@ def row_of(page: Page, name: str) -> Any:
 
 
 def test_a_trial_is_left_out_with_a_reason_after_its_effect_was_seen(
-    club: Club, new_phone: PhoneMaker
+    lone_club: Club, new_phone: PhoneMaker
 ) -> None:
     """What the screen foretells is what comes out; nothing is kept before; and the trial can be put back."""
+    club = lone_club
     stone, trials = tried_stone(club)
     odd = list(trials)[3]
     before = hardness(reviewed(club, stone))
-    page = new_phone().sign_in(club.dealer).page
+    page = new_phone(club.service.url).sign_in(club.dealer).page
     open_review(page, stone)
 
     # Every chart has its table, and the table has the service's figures.
