@@ -8,6 +8,7 @@ from playwright.sync_api import Page, expect
 from tests.conftest import new_id, stone_body
 from tests.e2e.club import Club, Member, Record
 from tests.e2e.conftest import PhoneMaker
+from tests.e2e.phone import Phone
 from tests.e2e.test_every_screen import Examination
 
 pytestmark = pytest.mark.browser
@@ -75,12 +76,8 @@ def test_a_size_changed_without_a_signal_arrives_as_the_second_version_and_a_pri
     expect(page.get_by_role("definition").filter(has_text="205.5 × 75 × 25 mm")).to_be_visible()
 
 
-def test_a_code_that_was_refused_is_mended_on_its_page(
-    club: Club, dealer: Member, lot: Record, new_phone: PhoneMaker
-) -> None:
-    """Another phone's stone took the code meanwhile. The stone keeps its place and arrives once, with its price."""
-    first = made(dealer, lot, 1)
-    phone = new_phone().sign_in(dealer)
+def take_in_a_taken_code(club: Club, dealer: Member, lot: Record, phone: Phone) -> tuple[str, Record]:
+    """Take a stone in without a signal, priced at 40, while another phone's stone gets its code."""
     page = phone.page
     phone.go_offline()
     page.goto(f"/intake?lot={lot['id']}")
@@ -94,8 +91,17 @@ def test_a_code_that_was_refused_is_mended_on_its_page(
     page.get_by_label("Price").fill("40")
     page.get_by_role("button", name="Take in 1 stone", exact=True).tap()
     expect(page.get_by_role("heading", name="1 stone taken in")).to_be_visible()
-    taken_by = made(club.dealer, lot, 2)
+    return code, made(club.dealer, lot, 2)
 
+
+def test_a_code_that_was_refused_is_mended_on_its_page(
+    club: Club, dealer: Member, lot: Record, new_phone: PhoneMaker
+) -> None:
+    """Another phone's stone took the code meanwhile. The stone keeps its place and arrives once, with its price."""
+    first = made(dealer, lot, 1)
+    phone = new_phone().sign_in(dealer)
+    page = phone.page
+    code, taken_by = take_in_a_taken_code(club, dealer, lot, phone)
     phone.go_online()
     bench = phone.bench()
     expect(bench.get_by_role("heading", name="1 record needs you")).to_be_visible()
@@ -150,6 +156,8 @@ def test_a_stone_is_withdrawn_with_a_reason_and_stays_readable(
     assert "Broken on the way." == dealer.get(f"/stones/{stone['id']}")["withdrawn"]["reason"]
     assert "Broken on the way." == dealer.get(f"/offers/{stone['id']}")["withdrawn"]["reason"]
 
+    page.get_by_role("button", name="Drop these changes").tap()
+    expect(page.get_by_text("A change of it was begun")).to_have_count(0)
     page.get_by_role("link", name="To the stone").tap()
     expect(page.get_by_text("Withdrawn. Broken on the way.")).to_be_visible()
     expect(page.get_by_role("link", name="Change the stone")).to_have_count(0)
@@ -157,3 +165,25 @@ def test_a_stone_is_withdrawn_with_a_reason_and_stays_readable(
     expect(page.get_by_role("heading", name="Stones", level=1)).to_be_visible()
     expect(page.get_by_text(stone["code"])).to_have_count(0)
     assert [] == examination.wrong
+
+
+def test_a_refused_stone_that_is_withdrawn_is_set_aside_with_its_price(
+    club: Club, dealer: Member, lot: Record, new_phone: PhoneMaker
+) -> None:
+    """Nothing of it goes out, nothing needs anybody any more, and it can still be put back."""
+    made(dealer, lot, 1)
+    phone = new_phone().sign_in(dealer)
+    page = phone.page
+    code, _ = take_in_a_taken_code(club, dealer, lot, phone)
+    phone.go_online()
+    phone.bench().get_by_role("link", name="Open", exact=True).tap()
+    page.get_by_role("button", name="Withdraw this stone").tap()
+    page.get_by_label("Why do you withdraw it?").fill("It was that very stone.")
+    page.get_by_role("button", name="Withdraw", exact=True).tap()
+    expect(page.get_by_role("heading", name=f"{code} is set aside")).to_be_visible()
+    bench = phone.bench()
+    expect(bench.get_by_text("needs you")).to_have_count(0)
+    expect(bench.get_by_text("Waiting to go out")).to_have_count(0)
+    page.goto("/me")
+    expect(page.get_by_text(f"Stone of {code}")).to_be_visible()
+    assert 2 == len([one for one in club.dealer.get("/stones")["items"] if one["lot_id"] == lot["id"]])

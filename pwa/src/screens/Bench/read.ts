@@ -77,10 +77,12 @@ function hrefOf({ thing, record_id: recordId, act, state }: QueueEntry, stoneId:
 
 async function known(entry: QueueEntry): Promise<KnownEntry> {
   const stoneId = await stoneIdOf(entry);
+  const own = entry.body?.["code"];
   return {
     entry,
     sequence: entry.sequence ?? 0,
-    stoneCode: await codeOf(stoneId),
+    // A stone that was set aside is in no list, and known by what it says of itself.
+    stoneCode: (await codeOf(stoneId)) ?? (entry.thing === "stone" && typeof own === "string" ? own : null),
     href: hrefOf(entry, stoneId),
   };
 }

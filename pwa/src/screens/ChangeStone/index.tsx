@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { Head, Page } from "../../parts/Page";
 import { useLive } from "../../store/live";
 import { changeStone as say } from "../../words/change-stone";
@@ -7,7 +7,7 @@ import { readIntakeClub } from "../Intake/read";
 import { useCalmly } from "../Intake/useCalmly";
 import { Form } from "./Form";
 import { findStone, readFate } from "./read";
-import { Saved } from "./Saved";
+import { Saved, SetAside } from "./Saved";
 
 const minded = ["stone", "lot", "offer", "rule_set"] as const;
 
@@ -21,11 +21,15 @@ function OneStone({ id }: { readonly id: string }) {
   const fate = useLive(() => readFate(id), [id]);
   // Said here, because a change that is saved leaves no form behind.
   const [saved, setSaved] = useState(false);
+  const wasHere = useRef<string | null>(null);
   if (club === undefined || fate === undefined) return <Page><p class="soft">{say.reading}</p></Page>;
-  const code = fate.stone?.record.code ?? "";
+  const code = fate.stone?.record.code ?? wasHere.current ?? "";
+  wasHere.current = code === "" ? null : code;
   if (!club.mayDeal) {
     return <Page><Head back={{ href: `/stones/${id}`, words: say.back(code) }} title={say.title(code)} /><p>{say.notForYou}</p></Page>;
   }
+  // A stone that never arrived leaves nothing to mark as withdrawn: it is set aside.
+  if (fate.stone === null && wasHere.current !== null) return <SetAside id={id} code={code} />;
   if (saved || fate.stone?.record.withdrawn != null) return <Saved id={id} fate={fate} />;
   return (
     <ChangeRecord kind="stone" stoneId={id} recordId={id} find={() => findStone(id, club.currency)}>
